@@ -1,0 +1,2 @@
+//! Couplet on the command line.
+fn main() {}

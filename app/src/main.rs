@@ -1,0 +1,2 @@
+//! Couplet's page.
+fn main() {}

@@ -1,0 +1,1 @@
+//! Couplet calculation core.
