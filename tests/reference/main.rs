@@ -1,0 +1,4 @@
+//! Couplet's calculation against values from outside: published examples and independent programs. One module per source;
+//! the tables stand in `values/`, described in `values/README.md`.
+
+mod tables_are_complete;
