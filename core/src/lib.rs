@@ -1,1 +1,8 @@
-//! Couplet calculation core.
+//! Couplet's calculation: which array joins where, and what follows from it.
+
+pub mod array;
+pub mod climate;
+pub mod coupling;
+pub mod household;
+pub mod sky;
+pub mod year;

@@ -1,0 +1,5 @@
+//! From light on a plane to DC power.
+
+mod mounting;
+
+pub use mounting::Mounting;

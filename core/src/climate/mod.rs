@@ -1,0 +1,7 @@
+//! The weather of a year.
+
+mod monthly;
+mod weather_file;
+
+pub use monthly::MonthlyClimate;
+pub use weather_file::WeatherFile;

@@ -1,0 +1,82 @@
+//! An option: one way to couple and size everything.
+
+mod array;
+mod edit;
+mod generic;
+mod pv_inverter;
+mod running;
+mod storage;
+
+pub use array::{Array, Join};
+pub use edit::{MoveProblem, Moved};
+pub use pv_inverter::{ConverterEfficiency, PowerLimiting, PvInverter, Weighting};
+pub use running::{Running, RunningRule};
+pub use storage::{Battery, BatteryPlace, DcOrder, Mppt, StorageInverter, StorageUnit};
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::household::{ArrayId, OptionId, PvInverterId, StorageId};
+
+/// One way to couple and size everything.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct CouplingOption {
+    /// Names the option.
+    pub id: OptionId,
+    /// Name on the tab and the sheet.
+    pub name: String,
+    /// Arrays, each with its join.
+    pub arrays: Vec<Array>,
+    /// PV inverters; one that no array uses stands idle: it is kept for the array's return and is not drawn.
+    pub pv_inverters: Vec<PvInverter>,
+    /// Storage units.
+    pub storage: Vec<StorageUnit>,
+    /// How the storage is run while the grid is up.
+    pub running: Running,
+}
+
+impl CouplingOption {
+    /// The array with this id, if there is one.
+    #[must_use]
+    pub fn array(&self, id: ArrayId) -> Option<&Array> {
+        self.arrays.iter().find(|array| array.id == id)
+    }
+
+    /// The PV inverter with this id, if there is one.
+    #[must_use]
+    pub fn pv_inverter(&self, id: PvInverterId) -> Option<&PvInverter> {
+        self.pv_inverters.iter().find(|inverter| inverter.id == id)
+    }
+
+    /// The storage unit with this id, if there is one.
+    #[must_use]
+    pub fn storage_unit(&self, id: StorageId) -> Option<&StorageUnit> {
+        self.storage.iter().find(|unit| unit.id == id)
+    }
+
+    /// Where an array joins; none if it names a PV inverter that is not there.
+    #[must_use]
+    pub fn join(&self, array: &Array) -> Option<Join> {
+        match array.dc_unit {
+            Some(unit) => Some(Join::Dc(unit)),
+            None => self
+                .pv_inverter(array.pv_inverter)
+                .map(|inverter| Join::Ac(inverter.side)),
+        }
+    }
+
+    /// Arrays that feed this PV inverter now.
+    pub fn arrays_on_inverter(&self, id: PvInverterId) -> impl Iterator<Item = &Array> {
+        self.arrays
+            .iter()
+            .filter(move |array| array.dc_unit.is_none() && array.pv_inverter == id)
+    }
+
+    /// Arrays on the MPPT inputs of this storage unit.
+    pub fn arrays_on_unit(&self, id: StorageId) -> impl Iterator<Item = &Array> {
+        self.arrays
+            .iter()
+            .filter(move |array| array.dc_unit == Some(id))
+    }
+}

@@ -1,0 +1,32 @@
+//! How the storage is run while the grid is up.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// The running rule and its bounds.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Running {
+    /// What the storage aims at.
+    pub rule: RunningRule,
+    /// State of charge kept for outages: below it nothing is discharged while the grid is up, 0 to 1.
+    pub reserve_soc: f64,
+}
+
+/// What the storage aims at. Dear and cheap hours come from the tariff: of one day, the hours with the highest and
+/// with the lowest buying price; a day with one price has neither.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum RunningRule {
+    /// The meter reads zero wherever the storage can make it so.
+    SelfConsumption,
+    /// Self-consumption in the dear hours; in the cheap ones the battery holds or is charged.
+    TimeOfUse {
+        /// Whether the battery may be discharged in hours that are neither dear nor cheap.
+        discharge_in_middle_hours: bool,
+        /// State of charge up to which the grid charges the battery in cheap hours, 0 to 1; none: never.
+        grid_charge_to_soc: Option<f64>,
+        /// Whether the battery may be discharged into the grid in dear hours, as far as export is permitted.
+        sell_from_battery: bool,
+    },
+}

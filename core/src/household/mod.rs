@@ -1,0 +1,57 @@
+//! What does not change between options: the site, the service, the roof planes, the loads and the tariff; and the
+//! options themselves, "As it stands" first.
+
+mod id;
+mod loads;
+mod roof;
+mod service;
+mod site;
+mod tariff;
+
+pub use id::{ArrayId, DeviceId, OptionId, PlaneId, PvInverterId, StorageId};
+pub use loads::{BaseUse, Device, DeviceKind, IntervalUse, LoadProfile, Loads};
+pub use roof::RoofPlane;
+pub use service::{AcSide, Service, Supply};
+pub use site::{ClimateSource, Site};
+pub use tariff::{Days, PricePeriod, Tariff};
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::coupling::CouplingOption;
+
+/// A household with every option that was drawn for it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Household {
+    /// Name on the drawing sheet.
+    pub name: String,
+    /// True for the built-in demonstration: its place, people and figures are invented.
+    pub invented: bool,
+    /// Where it stands and what sky it has.
+    pub site: Site,
+    /// How it is joined to the utility.
+    pub service: Service,
+    /// Roof planes (or ground racks) that carry or could carry modules.
+    pub planes: Vec<RoofPlane>,
+    /// What uses energy.
+    pub loads: Loads,
+    /// What energy costs and earns.
+    pub tariff: Tariff,
+    /// Ways to couple; the first is "As it stands".
+    pub options: Vec<CouplingOption>,
+}
+
+impl Household {
+    /// The option with this id, if there is one.
+    #[must_use]
+    pub fn option(&self, id: OptionId) -> Option<&CouplingOption> {
+        self.options.iter().find(|option| option.id == id)
+    }
+
+    /// The roof plane with this id, if there is one.
+    #[must_use]
+    pub fn plane(&self, id: PlaneId) -> Option<&RoofPlane> {
+        self.planes.iter().find(|plane| plane.id == id)
+    }
+}

@@ -1,0 +1,5 @@
+//! Sun, sky and what stands before them.
+
+mod obstruction;
+
+pub use obstruction::{Horizon, HorizonPoint, ShadeTable, SkyModel};

@@ -1,0 +1,69 @@
+//! What a year comes to.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// Figures of one option over a run.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Figures {
+    /// Energy used by all loads, Wh.
+    pub load_wh: f64,
+    /// Energy bought, Wh.
+    pub import_wh: f64,
+    /// Energy sold, Wh; unpermitted export is part of it.
+    pub export_wh: f64,
+    /// Energy sent out above the export limit, Wh.
+    pub unpermitted_export_wh: f64,
+    /// PV that could not be used: AC PV cut or dropped, DC PV throttled, Wh.
+    pub throttled_wh: f64,
+    /// PV refused because a converter was at its rating, Wh.
+    pub clipped_wh: f64,
+    /// Highest power bought in any step, W.
+    pub peak_import_w: f64,
+    /// Highest power sold in any step, W.
+    pub peak_export_w: f64,
+    /// Highest power through the transfer switch in any step, either way, W.
+    pub peak_transfer_w: f64,
+    /// Share of the PV energy produced that loads used, directly or stored first, 0 to 1 (Luthander et al. 2015).
+    pub self_consumption: Option<f64>,
+    /// Share of the loads' energy that came from PV, directly or stored first, 0 to 1 (Luthander et al. 2015).
+    pub self_sufficiency: Option<f64>,
+    /// Energy out of the batteries over their usable energy.
+    pub equivalent_full_cycles: Option<f64>,
+    /// What the energy bought costs, currency.
+    pub bought_cur: f64,
+    /// What the energy sold earns, currency; unpermitted export earns nothing.
+    pub sold_cur: f64,
+    /// Fixed charges, currency.
+    pub fixed_cur: f64,
+    /// Bought plus fixed less sold, currency.
+    pub bill_cur: f64,
+    /// Ways the energy went, with the efficiency that came out.
+    pub ways: Ways,
+}
+
+/// Efficiencies from array to load or meter as they came out, share of the array's energy; none: nothing went that way.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Ways {
+    /// AC-joined PV used or sold as it is made.
+    pub ac_pv_as_made: Way,
+    /// AC-joined PV stored first.
+    pub ac_pv_stored: Way,
+    /// DC-joined PV used or sold as it is made.
+    pub dc_pv_as_made: Way,
+    /// DC-joined PV stored first.
+    pub dc_pv_stored: Way,
+    /// Grid energy stored first.
+    pub grid_stored: Way,
+}
+
+/// One way from source to use.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Way {
+    /// Energy at the source (array, or meter for the grid), Wh.
+    pub source_wh: f64,
+    /// Energy that reached loads or meter on AC, Wh.
+    pub delivered_wh: f64,
+    /// Delivered over source; none if nothing went that way.
+    pub efficiency: Option<f64>,
+}
