@@ -1,7 +1,7 @@
 //! Generic, invented equipment: what a new part is before anyone opens its schedule.
 
 use super::{
-    Array, Battery, BatteryPlace, ConverterEfficiency, DcOrder, Mppt, PowerLimiting, PvInverter,
+    Array, Battery, BatteryPlace, ConverterEfficiency, Mppt, PowerLimiting, PvInverter,
     StorageInverter, StorageUnit, Weighting,
 };
 use crate::household::{AcSide, ArrayId, PlaneId, PvInverterId, StorageId};
@@ -102,7 +102,6 @@ impl StorageUnit {
                 place: BatteryPlace::Indoors { room_c: 18.0 },
                 initial_soc: 0.2,
             },
-            dc_order: DcOrder::LoadsBatteryGrid,
         }
     }
 }

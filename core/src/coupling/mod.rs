@@ -10,8 +10,8 @@ mod storage;
 pub use array::{Array, Join};
 pub use edit::{MoveProblem, Moved};
 pub use pv_inverter::{ConverterEfficiency, PowerLimiting, PvInverter, Weighting};
-pub use running::{Running, RunningRule};
-pub use storage::{Battery, BatteryPlace, DcOrder, Mppt, StorageInverter, StorageUnit};
+pub use running::{DcOrder, Running, RunningRule};
+pub use storage::{Battery, BatteryPlace, Mppt, StorageInverter, StorageUnit};
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};

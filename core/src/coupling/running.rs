@@ -11,6 +11,8 @@ pub struct Running {
     pub rule: RunningRule,
     /// State of charge kept for outages: below it nothing is discharged while the grid is up, 0 to 1.
     pub reserve_soc: f64,
+    /// Order in which DC PV is given to battery, loads and grid.
+    pub dc_order: DcOrder,
 }
 
 /// What the storage aims at. Dear and cheap hours come from the tariff: of one day, the hours with the highest and
@@ -29,4 +31,17 @@ pub enum RunningRule {
         /// Whether the battery may be discharged into the grid in dear hours, as far as export is permitted.
         sell_from_battery: bool,
     },
+}
+
+/// Order in which DC PV is given out. AC power meets the loads before it reaches the meter, so "grid before loads" is
+/// the same flow as "loads before grid": of the six orders these three differ.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum DcOrder {
+    /// Loads first, then the battery, then the grid.
+    LoadsBatteryGrid,
+    /// The battery first, then loads, then the grid; by day the battery is not discharged.
+    BatteryLoadsGrid,
+    /// Loads and grid first; the battery takes what neither may have.
+    LoadsGridBattery,
 }

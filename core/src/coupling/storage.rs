@@ -24,8 +24,6 @@ pub struct StorageUnit {
     pub mppt: Option<Mppt>,
     /// The battery on the DC bus.
     pub battery: Battery,
-    /// Order in which DC PV is given to battery, loads and grid.
-    pub dc_order: DcOrder,
 }
 
 /// The bidirectional inverter of a storage unit.
@@ -87,17 +85,4 @@ pub enum BatteryPlace {
     },
     /// Outdoors, at air temperature.
     Outdoors,
-}
-
-/// Order in which DC PV is given out. AC power meets the loads before it reaches the meter, so "grid before loads" is
-/// the same flow as "loads before grid": of the six orders these three differ.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum DcOrder {
-    /// Loads first, then the battery, then the grid.
-    LoadsBatteryGrid,
-    /// The battery first, then loads, then the grid; by day the battery is not discharged.
-    BatteryLoadsGrid,
-    /// Loads and grid first; the battery takes what neither may have.
-    LoadsGridBattery,
 }
