@@ -27,7 +27,7 @@ pub struct PvInverter {
 
 /// What a PV inverter does when the meter would export more than is permitted.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub enum PowerLimiting {
     /// It understands no command: it goes on, and the excess is booked as unpermitted export.
     None,

@@ -18,7 +18,7 @@ pub struct Running {
 /// What the storage aims at. Dear and cheap hours come from the tariff: of one day, the hours with the highest and
 /// with the lowest buying price; a day with one price has neither.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub enum RunningRule {
     /// The meter reads zero wherever the storage can make it so.
     SelfConsumption,

@@ -76,7 +76,7 @@ pub struct Battery {
 
 /// Where a battery stands; it decides its temperature.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub enum BatteryPlace {
     /// In a room of this temperature.
     Indoors {

@@ -21,7 +21,7 @@ pub struct Loads {
 
 /// The use that the bill or the meter tells.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub enum BaseUse {
     /// Energy of a year, shaped by a standard load profile.
     #[serde(rename_all = "snake_case")]
@@ -83,7 +83,7 @@ pub struct Device {
 
 /// What a device is and how it runs. Hours are local standard time; a window may pass midnight.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub enum DeviceKind {
     /// A car that is charged at home.
     Car {

@@ -1,0 +1,10 @@
+//! Households as documents: how one is begun, edited with undo, written to a file and read back.
+
+mod demo;
+mod envelope;
+mod history;
+mod saved;
+
+pub use demo::demo;
+pub use envelope::{FORMAT, Read, ReadProblem, SCHEMA, read, write};
+pub use history::History;
