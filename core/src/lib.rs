@@ -4,6 +4,7 @@ pub mod array;
 pub mod climate;
 pub mod coupling;
 pub mod document;
+pub mod drawing;
 pub mod household;
 pub mod sky;
 pub mod year;
