@@ -1,7 +1,9 @@
 //! Couplet's calculation: which array joins where, and what follows from it.
 
 pub mod array;
+pub mod battery;
 pub mod climate;
+pub mod converter;
 pub mod coupling;
 pub mod document;
 pub mod drawing;

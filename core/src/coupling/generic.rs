@@ -61,8 +61,8 @@ impl PvInverter {
 impl StorageUnit {
     /// A new storage unit with two MPPT inputs, of this rated AC power and this usable energy.
     ///
-    /// Source of the defaults: common practice (battery near 96 % there and back on DC, 0.5 C; inverter near 95.5 %
-    /// weighted, MPPT to bus 98 %, no-load 40 W at 5 kW).
+    /// Source of the defaults: common practice (battery near 96 % there and back on DC, 0.5 C; inverter near 96 %
+    /// weighted, MPPT to bus 98 %, no-load 30 W at 5 kW).
     #[must_use]
     pub fn generic(
         id: StorageId,
@@ -80,9 +80,9 @@ impl StorageUnit {
                 rated_w,
                 efficiency: ConverterEfficiency {
                     peak: 0.966,
-                    weighted: 0.955,
+                    weighted: 0.958,
                     weighting: Weighting::European,
-                    no_load_w: 0.008 * rated_w,
+                    no_load_w: 0.006 * rated_w,
                 },
             },
             mppt: Some(Mppt {
