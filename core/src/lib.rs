@@ -2,11 +2,13 @@
 
 pub mod array;
 pub mod battery;
+pub mod calendar;
 pub mod climate;
 pub mod converter;
 pub mod coupling;
 pub mod document;
 pub mod drawing;
 pub mod household;
+pub mod running;
 pub mod sky;
 pub mod year;

@@ -1,9 +1,16 @@
 //! The run of a year: what it gives for each option, in sums and step by step.
 
 mod figures;
+mod flows;
+mod ledger;
+mod plant;
 mod strip;
 mod trace;
+mod ways;
 
 pub use figures::{Figures, Way, Ways};
+pub use flows::{Drive, Flows, InverterFlows, UnitFlows, run_plant};
+pub use ledger::Ledger;
+pub use plant::{Plant, PlantInverter, PlantUnit};
 pub use strip::{StripQuantity, YearStrip};
 pub use trace::{ArrayTrace, DayTrace, DeviceTrace, PvInverterTrace, StorageTrace};

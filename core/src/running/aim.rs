@@ -1,0 +1,62 @@
+//! From the running rule and the hour's price to what the storage aims at in a step.
+
+use crate::coupling::RunningRule;
+
+/// Where the price of an hour stands among the prices of its day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PriceRank {
+    /// The day has one price only.
+    Flat,
+    /// The lowest price of the day.
+    Cheap,
+    /// Between the lowest and the highest.
+    Middle,
+    /// The highest price of the day.
+    Dear,
+}
+
+/// What the storage aims at in a step.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Aim {
+    /// The meter reads zero; the battery may give and take.
+    MeterAtZero,
+    /// The meter reads zero as far as PV can make it so; the battery may take and gives nothing.
+    Hold,
+    /// The grid charges the battery up to this state of charge.
+    GridCharge {
+        /// State of charge, 0 to 1.
+        to_soc: f64,
+    },
+    /// The battery gives what the meter may send out.
+    Sell,
+}
+
+impl Aim {
+    /// What this running rule aims at in an hour of this price rank.
+    #[must_use]
+    pub fn of(rule: &RunningRule, rank: PriceRank) -> Self {
+        match rule {
+            RunningRule::SelfConsumption => Self::MeterAtZero,
+            RunningRule::TimeOfUse {
+                discharge_in_middle_hours,
+                grid_charge_to_soc,
+                sell_from_battery,
+            } => match rank {
+                PriceRank::Flat => Self::MeterAtZero,
+                PriceRank::Dear if *sell_from_battery => Self::Sell,
+                PriceRank::Dear => Self::MeterAtZero,
+                PriceRank::Middle if *discharge_in_middle_hours => Self::MeterAtZero,
+                PriceRank::Middle => Self::Hold,
+                PriceRank::Cheap => {
+                    grid_charge_to_soc.map_or(Self::Hold, |to_soc| Self::GridCharge { to_soc })
+                }
+            },
+        }
+    }
+
+    /// Whether the battery may give.
+    #[must_use]
+    pub fn may_discharge(self) -> bool {
+        matches!(self, Self::MeterAtZero | Self::Sell)
+    }
+}

@@ -1,0 +1,239 @@
+//! The storage units' share of one step.
+//!
+//! The only free number of a storage unit is the AC power of its inverter. Every unit can move along a path of its own:
+//!
+//! | from | to | what changes on the way up |
+//! |---|---|---|
+//! | `least_w` | `low_w` | DC PV that is throttled becomes AC power |
+//! | `low_w` | `idle_w` | the battery is charged less and less from AC |
+//! | `idle_w` | `sun_w` | DC PV goes to AC instead of the battery |
+//! | `sun_w` | `high_w` | the battery is discharged |
+//!
+//! All units move along their paths together, each by the same share of the present stretch. So the order in which they
+//! are listed changes nothing, no unit is discharged while another has DC PV to give, and none charges another but from
+//! a surplus that would otherwise be throttled.
+
+use super::Aim;
+use crate::converter::LossLaw;
+use crate::coupling::DcOrder;
+
+/// A quantity on the two AC buses, W.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct AcBus {
+    /// On the grid side of the transfer point.
+    pub grid_side_w: f64,
+    /// On the backed-up side.
+    pub backed_up_w: f64,
+}
+
+impl AcBus {
+    /// Both buses together, W.
+    #[must_use]
+    pub fn total_w(self) -> f64 {
+        self.grid_side_w + self.backed_up_w
+    }
+}
+
+/// What bounds the flows of a household.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Limits {
+    /// Most export at the meter, W; infinite: no limit.
+    pub export_w: f64,
+    /// Most import at the meter that storage may bring about, W.
+    pub import_w: f64,
+    /// Most power through the transfer switch that storage may bring about, either way, W.
+    pub transfer_w: f64,
+    /// Order in which DC PV is given out.
+    pub dc_order: DcOrder,
+}
+
+/// A storage unit in one step: what it has, and what it is told to do.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct UnitSlot {
+    /// Loss law of its inverter.
+    pub law: LossLaw,
+    /// Whether it joins on the backed-up side.
+    pub backed_up: bool,
+    /// DC PV offered at the DC bus, W.
+    pub dc_pv_w: f64,
+    /// Most power that the battery takes, W.
+    pub charge_limit_w: f64,
+    /// Most power that the battery gives, W.
+    pub discharge_limit_w: f64,
+    /// Most power that the battery takes when the grid charges it, W.
+    pub grid_charge_limit_w: f64,
+    /// Result: AC power, positive toward AC, W.
+    pub ac_w: f64,
+    /// Result: DC PV taken, W.
+    pub dc_pv_taken_w: f64,
+    /// Result: power into the battery, W.
+    pub charge_w: f64,
+    /// Result: power out of the battery, W.
+    pub discharge_w: f64,
+    path: Path,
+}
+
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+struct Path {
+    least_w: f64,
+    low_w: f64,
+    idle_w: f64,
+    sun_w: f64,
+    high_w: f64,
+}
+
+impl UnitSlot {
+    /// A unit with nothing to give and nothing told yet.
+    #[must_use]
+    pub fn new(law: LossLaw, backed_up: bool) -> Self {
+        Self {
+            law,
+            backed_up,
+            dc_pv_w: 0.0,
+            charge_limit_w: 0.0,
+            discharge_limit_w: 0.0,
+            grid_charge_limit_w: 0.0,
+            ac_w: 0.0,
+            dc_pv_taken_w: 0.0,
+            charge_w: 0.0,
+            discharge_w: 0.0,
+            path: Path::default(),
+        }
+    }
+
+    /// DC PV that is throttled, W.
+    #[must_use]
+    pub fn throttled_w(&self) -> f64 {
+        self.dc_pv_w - self.dc_pv_taken_w
+    }
+
+    /// AC power that goes with this DC power, within the rating, W.
+    fn rated_ac_w(&self, dc_w: f64) -> f64 {
+        self.law
+            .ac_w(dc_w)
+            .clamp(-self.law.rated_w, self.law.rated_w)
+    }
+
+    fn lay_path(&mut self, order: DcOrder) {
+        let low_w = self.rated_ac_w(self.dc_pv_w - self.charge_limit_w);
+        let mut high_w = self.rated_ac_w(self.dc_pv_w + self.discharge_limit_w);
+        let idle_w = 0.0_f64.max(low_w).min(high_w);
+        if order == DcOrder::BatteryLoadsGrid && self.dc_pv_w > self.law.no_load_w {
+            high_w = idle_w;
+        }
+        let sun_w = self.rated_ac_w(self.dc_pv_w).max(idle_w).min(high_w);
+        let least_w = self.rated_ac_w(-self.charge_limit_w).min(low_w);
+        self.path = Path {
+            least_w,
+            low_w,
+            idle_w,
+            sun_w,
+            high_w,
+        };
+    }
+
+    /// Closes the DC bus at the AC power that was told.
+    fn settle(&mut self) {
+        let dc_w = self.law.dc_w(self.ac_w);
+        let to_battery_w = self.dc_pv_w - dc_w;
+        self.dc_pv_taken_w = self.dc_pv_w;
+        (self.charge_w, self.discharge_w) = (to_battery_w.max(0.0), (-to_battery_w).max(0.0));
+        if to_battery_w > self.charge_limit_w {
+            self.charge_w = self.charge_limit_w;
+            self.dc_pv_taken_w = (dc_w + self.charge_limit_w).clamp(0.0, self.dc_pv_w);
+        }
+        self.discharge_w = self.discharge_w.min(self.discharge_limit_w);
+    }
+}
+
+/// Tells every unit its AC power for one step and closes its DC bus.
+///
+/// - `units`: what each has; the results are written into them
+/// - `load`, `ac_pv`: loads, and AC PV as it stands before any command, on each bus
+///
+/// Under self-consumption the storage makes the meter read zero as far as it can. What the batteries cannot take is sent
+/// out as far as export is permitted, and throttled beyond. What they cannot give the grid fills in.
+pub fn balance(units: &mut [UnitSlot], aim: Aim, limits: &Limits, load: AcBus, ac_pv: AcBus) {
+    for unit in units.iter_mut() {
+        unit.lay_path(limits.dc_order);
+    }
+    let wanted_w = wanted_w(units, aim, limits, load.total_w() - ac_pv.total_w());
+    place(units, wanted_w, |_| true);
+
+    let backed_up_w: f64 = units
+        .iter()
+        .filter(|unit| unit.backed_up)
+        .map(|unit| unit.ac_w)
+        .sum();
+    let through_w = load.backed_up_w - ac_pv.backed_up_w;
+    let bounded_w = backed_up_w.clamp(through_w - limits.transfer_w, through_w + limits.transfer_w);
+    if bounded_w != backed_up_w && units.iter().any(|unit| unit.backed_up) {
+        place(units, bounded_w, |unit| unit.backed_up);
+        let placed_w: f64 = units
+            .iter()
+            .filter(|unit| unit.backed_up)
+            .map(|unit| unit.ac_w)
+            .sum();
+        place(units, wanted_w - placed_w, |unit| !unit.backed_up);
+    }
+    for unit in units {
+        unit.settle();
+    }
+}
+
+/// AC power wanted of all units together, W; `missing_w` is load less AC PV.
+fn wanted_w(units: &[UnitSlot], aim: Aim, limits: &Limits, missing_w: f64) -> f64 {
+    let sum_w = |power: fn(&UnitSlot) -> f64| units.iter().map(power).sum::<f64>();
+    let most_out_w = missing_w + limits.export_w;
+    let aimed_w = match aim {
+        Aim::MeterAtZero | Aim::Hold if limits.dc_order == DcOrder::LoadsGridBattery => {
+            let spare_w = sum_w(|unit| unit.path.sun_w) - missing_w.max(0.0);
+            missing_w + spare_w.min(limits.export_w).max(0.0)
+        }
+        Aim::MeterAtZero | Aim::Hold => missing_w,
+        Aim::GridCharge { .. } => {
+            let charging_w = sum_w(|unit| unit.rated_ac_w(unit.dc_pv_w - unit.grid_charge_limit_w));
+            missing_w.min(charging_w.max(missing_w - limits.import_w))
+        }
+        Aim::Sell => most_out_w,
+    };
+    // DC PV that no battery takes goes out before it is throttled, as far as export is permitted.
+    aimed_w.max(sum_w(|unit| unit.path.low_w).min(most_out_w))
+}
+
+/// Moves the chosen units along their paths until together they give `wanted_w`, or stand at an end.
+fn place(units: &mut [UnitSlot], wanted_w: f64, chosen: impl Fn(&UnitSlot) -> bool) {
+    const STOPS: [fn(&Path) -> f64; 5] = [
+        |path| path.least_w,
+        |path| path.low_w,
+        |path| path.idle_w,
+        |path| path.sun_w,
+        |path| path.high_w,
+    ];
+    let sum_w = |units: &[UnitSlot], stop: fn(&Path) -> f64| -> f64 {
+        units
+            .iter()
+            .filter(|unit| chosen(unit))
+            .map(|unit| stop(&unit.path))
+            .sum()
+    };
+    let (mut from, mut from_w) = (STOPS[0], sum_w(units, STOPS[0]));
+    let mut to = STOPS[0];
+    let mut share = 0.0;
+    for stop in &STOPS[1..] {
+        if wanted_w <= from_w {
+            break;
+        }
+        let to_w = sum_w(units, *stop);
+        to = *stop;
+        if wanted_w < to_w {
+            share = (wanted_w - from_w) / (to_w - from_w);
+            break;
+        }
+        (from, from_w) = (*stop, to_w);
+    }
+    for unit in units.iter_mut().filter(|unit| chosen(unit)) {
+        let (from_w, to_w) = (from(&unit.path), to(&unit.path));
+        unit.ac_w = from_w + share * (to_w - from_w);
+    }
+}

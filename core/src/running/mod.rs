@@ -1,0 +1,10 @@
+//! One step while the grid is up: the running rule gives an aim, the storage takes its share of the balance, and AC PV
+//! is limited where export must be.
+
+mod aim;
+mod balance;
+mod limiting;
+
+pub use aim::{Aim, PriceRank};
+pub use balance::{AcBus, Limits, UnitSlot, balance};
+pub use limiting::{PvSlot, limit_ac_pv};

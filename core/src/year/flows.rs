@@ -1,0 +1,278 @@
+//! The run itself: one step after the other, every flow kept.
+
+use super::ledger::Ledger;
+use super::plant::Plant;
+use super::ways::{AcFlows, WaysAccount};
+use crate::household::AcSide;
+use crate::running::{AcBus, Aim, PriceRank, PvSlot, UnitSlot, balance, limit_ac_pv};
+
+/// What a run is driven by: one value per step in every series.
+#[derive(Clone, Copy, Debug)]
+pub struct Drive<'a> {
+    /// Length of a step, s.
+    pub step_s: f64,
+    /// DC power offered to each PV inverter of the plant, W.
+    pub inverter_dc_w: &'a [Vec<f64>],
+    /// DC power offered to the MPPT inputs of each storage unit of the plant, W.
+    pub unit_dc_w: &'a [Vec<f64>],
+    /// Loads on the grid side, W.
+    pub load_grid_side_w: &'a [f64],
+    /// Loads on the backed-up side, W.
+    pub load_backed_up_w: &'a [f64],
+    /// Rank of the hour's price.
+    pub rank: &'a [PriceRank],
+    /// Air temperature, °C.
+    pub air_c: &'a [f64],
+}
+
+/// Every flow of a run, one value per step; powers are means of the step, W.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Flows {
+    /// At the meter, positive when bought.
+    pub meter_w: Vec<f64>,
+    /// Through the transfer switch, positive toward the backed-up side.
+    pub transfer_w: Vec<f64>,
+    /// Losses in converters and batteries, and clipping.
+    pub loss_w: Vec<f64>,
+    /// Each PV inverter of the plant.
+    pub inverters: Vec<InverterFlows>,
+    /// Each storage unit of the plant.
+    pub units: Vec<UnitFlows>,
+}
+
+/// Flows of a PV inverter.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct InverterFlows {
+    /// AC power given.
+    pub ac_w: Vec<f64>,
+    /// AC power cut by command or dropped by the relay.
+    pub cut_w: Vec<f64>,
+    /// DC power refused at the rating.
+    pub clipped_w: Vec<f64>,
+}
+
+/// Flows of a storage unit.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct UnitFlows {
+    /// AC power, positive toward AC.
+    pub ac_w: Vec<f64>,
+    /// Battery power at the DC bus, positive when it gives.
+    pub battery_w: Vec<f64>,
+    /// DC PV taken at the DC bus.
+    pub dc_pv_w: Vec<f64>,
+    /// DC PV throttled at the DC bus.
+    pub throttled_w: Vec<f64>,
+    /// Stored energy at the end of the step, Wh.
+    pub stored_wh: Vec<f64>,
+}
+
+impl Drive<'_> {
+    /// Number of steps that every series has.
+    #[must_use]
+    pub fn steps(&self) -> usize {
+        let others = [
+            self.load_backed_up_w.len(),
+            self.rank.len(),
+            self.air_c.len(),
+        ];
+        let arrays = self
+            .inverter_dc_w
+            .iter()
+            .chain(self.unit_dc_w)
+            .map(Vec::len);
+        others
+            .into_iter()
+            .chain(arrays)
+            .fold(self.load_grid_side_w.len(), usize::min)
+    }
+}
+
+/// Runs a plant through all steps of its drive.
+///
+/// Returns every flow, the ledger, and the account of the ways that the energy went.
+#[must_use]
+pub fn run_plant(plant: &Plant, drive: &Drive<'_>) -> (Flows, Ledger, WaysAccount) {
+    let steps = drive.steps();
+    let step_h = drive.step_s / 3600.0;
+    let mut flows = Flows::with_room(plant, steps);
+    let mut ledger = Ledger::default();
+    let mut ways = WaysAccount::new(plant);
+    let mut inverters: Vec<PvSlot> = plant
+        .inverters
+        .iter()
+        .map(|inverter| PvSlot::new(inverter.limiting, inverter.side == AcSide::BackedUp))
+        .collect();
+    let mut units: Vec<UnitSlot> = plant
+        .units
+        .iter()
+        .map(|unit| UnitSlot::new(unit.law, unit.side == AcSide::BackedUp))
+        .collect();
+    let mut stored_wh: Vec<f64> = plant.units.iter().map(|unit| unit.initial_wh).collect();
+
+    for index in 0..steps {
+        let mut step = Ledger::default();
+        for ((slot, law), (offered_w, flow)) in inverters
+            .iter_mut()
+            .zip(&plant.inverters)
+            .zip(drive.inverter_dc_w.iter().zip(&mut flows.inverters))
+        {
+            let made = law.law.invert_pv(offered_w[index]);
+            slot.begin(made.ac_w, drive.step_s);
+            step.ac_array_wh += offered_w[index];
+            step.pv_inverter_loss_wh += made.loss_w;
+            step.pv_inverter_clipped_wh += made.clipped_w;
+            flow.clipped_w.push(made.clipped_w);
+        }
+
+        let aim = Aim::of(&plant.rule, drive.rank[index]);
+        for ((slot, unit), (offered_w, stored)) in units
+            .iter_mut()
+            .zip(&plant.units)
+            .zip(drive.unit_dc_w.iter().zip(&stored_wh))
+        {
+            let on_bus_w = unit.mppt_efficiency * offered_w[index];
+            slot.dc_pv_w = on_bus_w.min(unit.mppt_rated_w);
+            step.dc_array_wh += offered_w[index];
+            step.mppt_loss_wh += offered_w[index] - on_bus_w;
+            step.mppt_clipped_wh += on_bus_w - slot.dc_pv_w;
+            let battery_c = unit.place.battery_c(drive.air_c[index]);
+            let usable_wh = unit.battery.usable_wh();
+            slot.charge_limit_w = unit.battery.charge_limit_w(*stored, usable_wh, battery_c);
+            slot.discharge_limit_w = if aim.may_discharge() {
+                unit.battery.discharge_limit_w(*stored, unit.reserve_wh)
+            } else {
+                0.0
+            };
+            slot.grid_charge_limit_w = match aim {
+                Aim::GridCharge { to_soc } => {
+                    unit.battery
+                        .charge_limit_w(*stored, to_soc * usable_wh, battery_c)
+                }
+                _ => 0.0,
+            };
+        }
+
+        let load = AcBus {
+            grid_side_w: drive.load_grid_side_w[index],
+            backed_up_w: drive.load_backed_up_w[index],
+        };
+        let meter_w = close_meter(&mut inverters, &mut units, aim, plant, load);
+
+        let (mut ac_pv_w, mut backed_up_w) = (0.0, 0.0);
+        for (slot, flow) in inverters.iter().zip(&mut flows.inverters) {
+            flow.ac_w.push(slot.ac_w);
+            flow.cut_w.push(slot.cut_w());
+            ac_pv_w += slot.ac_w;
+            backed_up_w += if slot.backed_up { slot.ac_w } else { 0.0 };
+            step.ac_pv_cut_wh += slot.cut_w();
+        }
+        let ac_flows = AcFlows::new(load.total_w(), ac_pv_w, meter_w, &units);
+        ways.begin_step(
+            &ac_flows,
+            step.ac_array_wh - step.pv_inverter_clipped_wh,
+            ac_pv_w + step.ac_pv_cut_wh,
+            step_h,
+        );
+
+        for ((number, slot), (unit, (stored, flow))) in units.iter().enumerate().zip(
+            plant
+                .units
+                .iter()
+                .zip(stored_wh.iter_mut().zip(&mut flows.units)),
+        ) {
+            let after = unit.battery.step(*stored, slot.charge_w, slot.discharge_w);
+            ways.add_unit(number, slot, unit, *stored, &after, &ac_flows, step_h);
+            step.storage_inverter_loss_wh += slot.law.loss_w(slot.ac_w);
+            step.storage_ac_out_wh += slot.ac_w.max(0.0);
+            step.storage_ac_in_wh += (-slot.ac_w).max(0.0);
+            step.dc_pv_taken_wh += slot.dc_pv_taken_w;
+            step.dc_pv_throttled_wh += slot.throttled_w();
+            step.battery_charge_wh += slot.charge_w;
+            step.battery_discharge_wh += slot.discharge_w;
+            step.battery_charge_loss_wh += after.charge_loss_w;
+            step.battery_discharge_loss_wh += after.discharge_loss_w;
+            step.self_discharge_wh += after.self_discharge_w;
+            step.stored_change_wh += (after.stored_wh - *stored) / step_h;
+            backed_up_w += if slot.backed_up { slot.ac_w } else { 0.0 };
+            *stored = after.stored_wh;
+            flow.ac_w.push(slot.ac_w);
+            flow.battery_w.push(slot.discharge_w - slot.charge_w);
+            flow.dc_pv_w.push(slot.dc_pv_taken_w);
+            flow.throttled_w.push(slot.throttled_w());
+            flow.stored_wh.push(after.stored_wh);
+        }
+
+        step.load_wh = load.total_w();
+        step.import_wh = meter_w.max(0.0);
+        step.export_wh = (-meter_w).max(0.0);
+        step.unpermitted_export_wh = (step.export_wh - plant.limits.export_w).max(0.0);
+        step.pv_inverter_ac_wh = ac_pv_w;
+        flows.meter_w.push(meter_w);
+        flows.transfer_w.push(load.backed_up_w - backed_up_w);
+        flows
+            .loss_w
+            .push(step.loss_wh() + step.pv_inverter_clipped_wh + step.mppt_clipped_wh);
+        ledger.add(&step, step_h);
+    }
+    (flows, ledger, ways)
+}
+
+/// Balances storage and limits AC PV until the step stands; returns the meter's power, positive when bought, W.
+fn close_meter(
+    inverters: &mut [PvSlot],
+    units: &mut [UnitSlot],
+    aim: Aim,
+    plant: &Plant,
+    load: AcBus,
+) -> f64 {
+    loop {
+        let ac_pv = inverters.iter().fold(AcBus::default(), |sum, slot| {
+            if slot.backed_up {
+                AcBus {
+                    backed_up_w: sum.backed_up_w + slot.ac_w,
+                    ..sum
+                }
+            } else {
+                AcBus {
+                    grid_side_w: sum.grid_side_w + slot.ac_w,
+                    ..sum
+                }
+            }
+        });
+        balance(units, aim, &plant.limits, load, ac_pv);
+        let storage_w: f64 = units.iter().map(|unit| unit.ac_w).sum();
+        let meter_w = load.total_w() - ac_pv.total_w() - storage_w;
+        // Every pass that drops a relay leaves one fewer to drop, so this ends.
+        if !limit_ac_pv(inverters, -meter_w, plant.limits.export_w) {
+            let given_w: f64 = inverters.iter().map(|slot| slot.ac_w).sum();
+            return meter_w + (ac_pv.total_w() - given_w);
+        }
+    }
+}
+
+impl Flows {
+    fn with_room(plant: &Plant, steps: usize) -> Self {
+        let room = || Vec::with_capacity(steps);
+        Self {
+            meter_w: room(),
+            transfer_w: room(),
+            loss_w: room(),
+            inverters: (plant.inverters.iter())
+                .map(|_| InverterFlows {
+                    ac_w: room(),
+                    cut_w: room(),
+                    clipped_w: room(),
+                })
+                .collect(),
+            units: (plant.units.iter())
+                .map(|_| UnitFlows {
+                    ac_w: room(),
+                    battery_w: room(),
+                    dc_pv_w: room(),
+                    throttled_w: room(),
+                    stored_wh: room(),
+                })
+                .collect(),
+        }
+    }
+}
