@@ -27,6 +27,7 @@ impl PvSlot {
             limiting,
             backed_up,
             offered_w: 0.0,
+            begun_w: 0.0,
             ac_w: 0.0,
             waiting_s: 0.0,
         }

@@ -60,7 +60,7 @@ pub struct UnitFlows {
     pub battery_w: Vec<f64>,
     /// DC PV taken at the DC bus.
     pub dc_pv_w: Vec<f64>,
-    /// DC PV throttled at the DC bus.
+    /// DC PV throttled, at the array.
     pub throttled_w: Vec<f64>,
     /// Stored energy at the end of the step, Wh.
     pub stored_wh: Vec<f64>,
@@ -133,8 +133,7 @@ pub fn run_plant(plant: &Plant, drive: &Drive<'_>) -> (Flows, Ledger, WaysAccoun
             let on_bus_w = unit.mppt_efficiency * offered_w[index];
             slot.dc_pv_w = on_bus_w.min(unit.mppt_rated_w);
             step.dc_array_wh += offered_w[index];
-            step.mppt_loss_wh += offered_w[index] - on_bus_w;
-            step.mppt_clipped_wh += on_bus_w - slot.dc_pv_w;
+            step.mppt_clipped_wh += (on_bus_w - slot.dc_pv_w) / unit.mppt_efficiency;
             let battery_c = unit.place.battery_c(drive.air_c[index]);
             let usable_wh = unit.battery.usable_wh();
             slot.charge_limit_w = unit.battery.charge_limit_w(*stored, usable_wh, battery_c);
@@ -186,7 +185,10 @@ pub fn run_plant(plant: &Plant, drive: &Drive<'_>) -> (Flows, Ledger, WaysAccoun
             step.storage_ac_out_wh += slot.ac_w.max(0.0);
             step.storage_ac_in_wh += (-slot.ac_w).max(0.0);
             step.dc_pv_taken_wh += slot.dc_pv_taken_w;
-            step.dc_pv_throttled_wh += slot.throttled_w();
+            // What is throttled never passes the MPPT input: it is booked at the array, without that input's loss.
+            let throttled_w = slot.throttled_w() / unit.mppt_efficiency;
+            step.dc_pv_throttled_wh += throttled_w;
+            step.mppt_loss_wh += slot.dc_pv_taken_w * (1.0 / unit.mppt_efficiency - 1.0);
             step.battery_charge_wh += slot.charge_w;
             step.battery_discharge_wh += slot.discharge_w;
             step.battery_charge_loss_wh += after.charge_loss_w;
@@ -198,7 +200,7 @@ pub fn run_plant(plant: &Plant, drive: &Drive<'_>) -> (Flows, Ledger, WaysAccoun
             flow.ac_w.push(slot.ac_w);
             flow.battery_w.push(slot.discharge_w - slot.charge_w);
             flow.dc_pv_w.push(slot.dc_pv_taken_w);
-            flow.throttled_w.push(slot.throttled_w());
+            flow.throttled_w.push(throttled_w);
             flow.stored_wh.push(after.stored_wh);
         }
 

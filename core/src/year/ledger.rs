@@ -27,9 +27,9 @@ pub struct Ledger {
     pub ac_pv_cut_wh: f64,
     /// Out: lost in MPPT inputs.
     pub mppt_loss_wh: f64,
-    /// Out: refused because the MPPT inputs were at their rating (DC bus).
+    /// Out: refused because the MPPT inputs were at their rating (at the array).
     pub mppt_clipped_wh: f64,
-    /// Out: DC PV throttled (DC bus).
+    /// Out: DC PV throttled (at the array).
     pub dc_pv_throttled_wh: f64,
     /// Out: lost in storage inverters.
     pub storage_inverter_loss_wh: f64,

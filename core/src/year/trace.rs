@@ -44,7 +44,7 @@ pub struct DayTrace {
     pub from_battery_w: Vec<f64>,
     /// Into all batteries, at their DC buses, at least 0.
     pub to_battery_w: Vec<f64>,
-    /// PV that was there and could not be used: AC PV cut or dropped (at AC), and DC PV throttled (at the DC bus).
+    /// PV that was there and could not be used: AC PV cut or dropped (at AC), and DC PV throttled (at the array).
     pub throttled_w: Vec<f64>,
     /// Losses in converters and batteries, clipping included.
     pub loss_w: Vec<f64>,
@@ -87,7 +87,7 @@ pub struct StorageTrace {
     pub battery_w: Vec<f64>,
     /// DC PV that it takes, at the DC bus.
     pub dc_pv_w: Vec<f64>,
-    /// DC PV that it throttles, at the DC bus.
+    /// DC PV that it throttles, at the array.
     pub throttled_w: Vec<f64>,
     /// State of charge at the end of the step, 0 to 1.
     pub soc: Vec<f64>,
