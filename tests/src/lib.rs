@@ -1,6 +1,7 @@
-//! What the tests share: tables of outside values and the comparison with them.
+//! What the tests share: tables of outside values, the comparison with them, and the page in a browser.
 
 mod near;
+pub mod page;
 mod table;
 
 pub use near::{Tolerance, assert_near, assert_within};
