@@ -3,12 +3,15 @@
 pub mod array;
 pub mod battery;
 pub mod calendar;
+pub mod check;
 pub mod climate;
 pub mod converter;
 pub mod coupling;
 pub mod document;
 pub mod drawing;
 pub mod household;
+pub mod limits;
+pub mod loads;
 pub mod running;
 pub mod sky;
 pub mod year;

@@ -1,2 +1,23 @@
-//! Couplet on the command line.
-fn main() {}
+//! Couplet on the command line: runs saved households and prints what they come to.
+
+mod command;
+
+use std::io::Write;
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    let arguments = std::env::args_os()
+        .skip(1)
+        .map(|argument| argument.to_string_lossy().into_owned());
+    match command::parse(arguments).and_then(|command| command.output()) {
+        Ok(text) => {
+            // A reader that closes the pipe early, such as `head`, is no failure.
+            let _ = std::io::stdout().lock().write_all(text.as_bytes());
+            ExitCode::SUCCESS
+        }
+        Err(failure) => {
+            let _ = writeln!(std::io::stderr(), "couplet: {failure}");
+            failure.code()
+        }
+    }
+}

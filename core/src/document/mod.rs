@@ -4,7 +4,9 @@ mod demo;
 mod envelope;
 mod history;
 mod saved;
+mod schema;
 
 pub use demo::demo;
 pub use envelope::{FORMAT, Read, ReadProblem, SCHEMA, read, write};
 pub use history::History;
+pub use schema::schema;

@@ -124,7 +124,7 @@ pub(super) fn units_in_drawn_order(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::coupling::{Array, PvInverter, Running, RunningRule, StorageUnit};
+    use crate::coupling::{Array, DcOrder, PvInverter, Running, RunningRule, StorageUnit};
     use crate::household::OptionId;
 
     fn option() -> CouplingOption {
@@ -161,6 +161,7 @@ mod tests {
             running: Running {
                 rule: RunningRule::SelfConsumption,
                 reserve_soc: 0.2,
+                dc_order: DcOrder::LoadsBatteryGrid,
             },
         }
     }

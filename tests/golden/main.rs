@@ -1,0 +1,3 @@
+//! Texts compared with kept files; `COUPLET_GOLDEN=write` rewrites them.
+
+mod schema;
