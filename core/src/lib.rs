@@ -12,6 +12,7 @@ pub mod drawing;
 pub mod household;
 pub mod limits;
 pub mod loads;
+pub mod maths;
 pub mod running;
 pub mod sky;
 pub mod year;

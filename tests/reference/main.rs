@@ -1,6 +1,11 @@
 //! Couplet's calculation against values from outside: published examples and independent programs. One module per source;
 //! the tables stand in `values/`, described in `values/README.md`.
 
+mod array;
 mod converter;
 mod energy_cases;
+mod extraterrestrial;
+mod light;
+mod sun_position;
 mod tables_are_complete;
+mod whole_year;
