@@ -16,21 +16,6 @@ pub fn window_h(from_h: f64, to_h: f64) -> f64 {
     }
 }
 
-/// Share of the time from `start_h` to `end_h` of one day that lies in the window, 0 to 1.
-#[must_use]
-pub fn in_window(start_h: f64, end_h: f64, from_h: f64, to_h: f64) -> f64 {
-    let from_h = if from_h >= 24.0 {
-        from_h - 24.0
-    } else {
-        from_h
-    };
-    let until_h = from_h + window_h(from_h, to_h);
-    let overlap_h =
-        |shift_h: f64| (end_h.min(until_h - shift_h) - start_h.max(from_h - shift_h)).max(0.0);
-    // The part that began today, and the part that began yesterday and passed midnight.
-    ((overlap_h(0.0) + overlap_h(24.0)) / (end_h - start_h)).min(1.0)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -41,9 +26,5 @@ mod tests {
         assert_eq!(window_h(0.0, 24.0), 24.0);
         assert_eq!(window_h(24.0, 6.0), 6.0);
         assert_eq!(window_h(18.0, 0.0), 6.0);
-        assert_eq!(in_window(5.0, 6.0, 22.0, 6.0), 1.0);
-        assert_eq!(in_window(6.0, 7.0, 22.0, 6.0), 0.0);
-        assert_eq!(in_window(21.5, 22.5, 22.0, 6.0), 0.5);
-        assert_eq!(in_window(0.0, 24.0, 22.0, 6.0), 8.0 / 24.0);
     }
 }
