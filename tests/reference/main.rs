@@ -2,6 +2,7 @@
 //! the tables stand in `values/`, described in `values/README.md`.
 
 mod array;
+mod climate;
 mod converter;
 mod energy_cases;
 mod extraterrestrial;

@@ -1,9 +1,16 @@
-//! The weather of a year.
+//! The weather of a year: monthly means of a built-in world grid or typed in, made into a year; or a whole hourly year from a
+//! file. Places by name.
 
+mod grid;
 mod monthly;
+mod places;
+mod read_error;
 mod weather;
 mod weather_file;
 
+pub use grid::ClimateGrid;
 pub use monthly::MonthlyClimate;
+pub use places::{Place, Places};
+pub use read_error::ReadError;
 pub use weather::Weather;
 pub use weather_file::WeatherFile;
