@@ -5,8 +5,10 @@ mod envelope;
 mod history;
 mod saved;
 mod schema;
+mod start;
 
 pub use demo::demo;
 pub use envelope::{FORMAT, Read, ReadProblem, SCHEMA, read, write};
 pub use history::History;
 pub use schema::schema;
+pub use start::{Answers, EnergyUse, OutageNeed, Place, Prices, StandingPv, Wish, start};

@@ -1,0 +1,607 @@
+//! From six answers to a household with first options; whatever was not asked has a stated default.
+
+mod country;
+
+use crate::array::Mounting;
+use crate::coupling::{
+    Array, CouplingOption, DcOrder, PowerLimiting, PvInverter, Running, RunningRule, StorageUnit,
+};
+use crate::household::{
+    AcSide, ArrayId, BaseUse, ClimateSource, Days, Household, LoadProfile, Loads, OptionId,
+    PlaneId, PricePeriod, PvInverterId, RoofPlane, Service, Site, StorageId, Supply, Tariff,
+};
+use crate::limits;
+use crate::sky::{Horizon, SkyModel};
+
+/// The six answers.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Answers {
+    /// Where the household stands.
+    pub place: Place,
+    /// What it uses.
+    pub energy: EnergyUse,
+    /// What PV stands; none: nothing.
+    pub standing: Option<StandingPv>,
+    /// What must run in an outage.
+    pub outage: OutageNeed,
+    /// What energy costs and earns.
+    pub prices: Prices,
+    /// What they want most.
+    pub wish: Wish,
+}
+
+/// Where a household stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Place {
+    /// Name of the place.
+    pub name: String,
+    /// ISO 3166 code of the country, two letters; empty if not known. Decides the voltage system and the currency.
+    pub country: String,
+    /// Latitude, °, north positive.
+    pub latitude_deg: f64,
+    /// Longitude, °, east positive.
+    pub longitude_deg: f64,
+    /// Height above sea level, m.
+    pub elevation_m: f64,
+    /// Offset of local standard time from UTC, h, east positive.
+    pub utc_offset_h: f64,
+    /// IANA name of the time zone; empty if not known.
+    pub time_zone: String,
+}
+
+/// What a household uses.
+#[derive(Clone, Debug, PartialEq)]
+pub enum EnergyUse {
+    /// Energy of a year, Wh.
+    Yearly(f64),
+    /// Energy of each month, Wh, January first.
+    Monthly([f64; 12]),
+}
+
+/// PV that stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StandingPv {
+    /// Rated DC power, W.
+    pub peak_w: f64,
+    /// Slope from level, °.
+    pub tilt_deg: f64,
+    /// Direction that it faces, ° clockwise from north.
+    pub azimuth_deg: f64,
+}
+
+/// What must run in an outage.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum OutageNeed {
+    /// Nothing.
+    Nothing,
+    /// Lights, cooling of food, heating controls, network: taken as 40 % of the use.
+    Essential,
+    /// This share of the use, 0 to 1.
+    Share(f64),
+    /// The whole home.
+    WholeHome,
+}
+
+/// What energy costs and earns, currency per kWh.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Prices {
+    /// The same at all hours.
+    Flat {
+        /// Price of bought energy.
+        buy_cur_per_kwh: f64,
+        /// Price of sold energy.
+        sell_cur_per_kwh: f64,
+    },
+    /// Dearer in some hours of every day.
+    TimeOfUse {
+        /// Price of bought energy outside the dear hours.
+        buy_cur_per_kwh: f64,
+        /// Price of bought energy in the dear hours.
+        dear_buy_cur_per_kwh: f64,
+        /// Hour at which the dear hours begin, 0 to 24.
+        dear_from_h: f64,
+        /// Hour at which they end, 0 to 24.
+        dear_to_h: f64,
+        /// Price of sold energy at all hours.
+        sell_cur_per_kwh: f64,
+    },
+}
+
+/// What a household wants most.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Wish {
+    /// A lower bill.
+    LowerBill,
+    /// To run on in an outage.
+    OutageCover,
+    /// To send nothing to the utility, because it may not or earns nothing by it.
+    NoExport,
+}
+
+/// New PV is sized to make what is used in a year at this many hours at rated power.
+///
+/// Common practice: 900 h to 1,700 h, by climate.
+const YIELD_H: f64 = 1_200.0;
+
+/// Less than this is not worth a new array, W.
+const LEAST_NEW_PV_W: f64 = 1_000.0;
+
+/// Of new PV without any standing, the share that goes on the second plane.
+const SECOND_PLANE_SHARE: f64 = 0.4;
+
+const STANDING_PLANE: PlaneId = PlaneId(1);
+const MAIN_PLANE: PlaneId = PlaneId(2);
+const SECOND_PLANE: PlaneId = PlaneId(3);
+const UNIT: StorageId = StorageId(1);
+
+/// A household from six answers: "As it stands", then the same arrays and storage in two or three joins, so that only the
+/// joins differ between them.
+///
+/// Sizes are a beginning (common practice): PV that makes what is used in a year, at most 30 kW of it new; storage for half a
+/// day's use, and for a whole day's where the whole home must run on. The result is not checked: answers out of their
+/// ranges stay and are named by [`crate::check::check`].
+#[must_use]
+pub fn start(answers: &Answers) -> Household {
+    let arrays = arrays(answers);
+    let mut options = vec![option(
+        answers,
+        1,
+        "As it stands",
+        &standing(&arrays),
+        false,
+    )];
+    for (name, joins) in joins(&arrays) {
+        let id = u32::try_from(options.len()).unwrap_or(0) + 1;
+        options.push(option(answers, id, name, &joins, true));
+    }
+    Household {
+        name: answers.place.name.clone(),
+        invented: false,
+        site: site(&answers.place),
+        service: service(answers),
+        planes: planes(answers, &arrays),
+        loads: Loads {
+            base: base_use(&answers.energy),
+            backed_up_share: backed_up_share(answers.outage),
+            devices: Vec::new(),
+        },
+        tariff: tariff(answers),
+        options,
+    }
+}
+
+fn site(place: &Place) -> Site {
+    Site {
+        place: place.name.clone(),
+        latitude_deg: place.latitude_deg,
+        longitude_deg: place.longitude_deg,
+        elevation_m: place.elevation_m,
+        utc_offset_h: place.utc_offset_h,
+        time_zone: place.time_zone.clone(),
+        climate: ClimateSource::Grid,
+        seed: 1,
+        sky_model: SkyModel::Perez,
+        ground_albedo: limits::SITE_GROUND_ALBEDO.default,
+        soiling_share: [limits::SITE_SOILING_SHARE.default; 12],
+        record_low_c: None,
+    }
+}
+
+/// The service that homes of the country mostly have; ratings by common practice.
+fn service(answers: &Answers) -> Service {
+    let supply = country::supply(&answers.place.country);
+    let (main_breaker_a, busbar_a, transfer_a) = match supply {
+        Supply::SplitPhase120V240V60Hz => (200.0, 200.0, 200.0),
+        Supply::SinglePhase230V50Hz => (63.0, 100.0, 63.0),
+        Supply::ThreePhase230V400V50Hz => (35.0, 63.0, 35.0),
+        Supply::ThreePhase120V208V60Hz => (100.0, 125.0, 100.0),
+    };
+    Service {
+        supply,
+        main_breaker_a,
+        busbar_a,
+        transfer_a,
+        export_limit_w: (answers.wish == Wish::NoExport).then_some(0.0),
+    }
+}
+
+fn base_use(energy: &EnergyUse) -> BaseUse {
+    match energy {
+        EnergyUse::Yearly(energy_wh) => BaseUse::Yearly {
+            energy_wh: *energy_wh,
+            profile: LoadProfile::BdewH25,
+        },
+        EnergyUse::Monthly(energy_wh) => BaseUse::Monthly {
+            energy_wh: *energy_wh,
+            profile: LoadProfile::BdewH25,
+        },
+    }
+}
+
+fn yearly_wh(energy: &EnergyUse) -> f64 {
+    match energy {
+        EnergyUse::Yearly(energy_wh) => *energy_wh,
+        EnergyUse::Monthly(energy_wh) => energy_wh.iter().sum(),
+    }
+}
+
+fn backed_up_share(outage: OutageNeed) -> f64 {
+    match outage {
+        OutageNeed::Nothing => 0.0,
+        OutageNeed::Essential => 0.4,
+        OutageNeed::Share(share) => share,
+        OutageNeed::WholeHome => 1.0,
+    }
+}
+
+/// The side on which storage and new PV inverters join: the backed-up one if anything must run on.
+fn storage_side(outage: OutageNeed) -> AcSide {
+    match outage {
+        OutageNeed::Nothing => AcSide::GridSide,
+        _ => AcSide::BackedUp,
+    }
+}
+
+fn tariff(answers: &Answers) -> Tariff {
+    let currency = country::currency(&answers.place.country).to_owned();
+    let (name, buy, sell, periods) = match &answers.prices {
+        Prices::Flat {
+            buy_cur_per_kwh,
+            sell_cur_per_kwh,
+        } => ("Flat", *buy_cur_per_kwh, *sell_cur_per_kwh, Vec::new()),
+        Prices::TimeOfUse {
+            buy_cur_per_kwh,
+            dear_buy_cur_per_kwh,
+            dear_from_h,
+            dear_to_h,
+            sell_cur_per_kwh,
+        } => {
+            let dear = PricePeriod {
+                name: "Dear hours".to_owned(),
+                months: [true; 12],
+                days: Days::All,
+                from_h: *dear_from_h,
+                to_h: *dear_to_h,
+                buy_cur_per_kwh: *dear_buy_cur_per_kwh,
+                sell_cur_per_kwh: *sell_cur_per_kwh,
+            };
+            (
+                "Time of use",
+                *buy_cur_per_kwh,
+                *sell_cur_per_kwh,
+                vec![dear],
+            )
+        }
+    };
+    Tariff {
+        name: name.to_owned(),
+        currency,
+        fixed_cur_per_month: 0.0,
+        buy_cur_per_kwh: buy,
+        sell_cur_per_kwh: sell,
+        periods,
+    }
+}
+
+/// All arrays, joined on AC.
+fn arrays(answers: &Answers) -> Vec<Array> {
+    let mut arrays = Vec::new();
+    let mut add = |name: &str, plane: PlaneId, peak_w: f64, standing: bool| {
+        let id = u32::try_from(arrays.len()).unwrap_or(0) + 1;
+        arrays.push(Array {
+            standing,
+            ..Array::generic(
+                ArrayId(id),
+                name.to_owned(),
+                plane,
+                peak_w,
+                PvInverterId(id),
+            )
+        });
+    };
+    let wanted_w = (yearly_wh(&answers.energy) / YIELD_H).min(30_000.0);
+    match &answers.standing {
+        Some(standing) => {
+            add("Standing PV", STANDING_PLANE, standing.peak_w, true);
+            let missing_w = to_100_w(wanted_w - standing.peak_w);
+            if missing_w >= LEAST_NEW_PV_W {
+                add("New PV", SECOND_PLANE, missing_w, false);
+            }
+        }
+        None => {
+            let wanted_w = to_100_w(wanted_w).max(LEAST_NEW_PV_W);
+            let second_w = to_100_w(SECOND_PLANE_SHARE * wanted_w);
+            add("Main roof", MAIN_PLANE, wanted_w - second_w, false);
+            add("Second roof", SECOND_PLANE, second_w, false);
+        }
+    }
+    arrays
+}
+
+fn to_100_w(power_w: f64) -> f64 {
+    libm::round(power_w / 100.0) * 100.0
+}
+
+fn standing(arrays: &[Array]) -> Vec<Array> {
+    arrays
+        .iter()
+        .filter(|array| array.standing)
+        .cloned()
+        .collect()
+}
+
+/// The planes that the arrays lie on. A main roof faces the equator; a second one faces west, or a quarter turn west of
+/// what stands.
+fn planes(answers: &Answers, arrays: &[Array]) -> Vec<RoofPlane> {
+    let to_equator_deg = if answers.place.latitude_deg < 0.0 {
+        0.0
+    } else {
+        180.0
+    };
+    let standing = answers.standing.as_ref();
+    let facing_deg = standing.map_or(to_equator_deg, |standing| standing.azimuth_deg);
+    // West of south is clockwise, west of north is not.
+    let turn_deg = if to_equator_deg > 0.0 { 90.0 } else { -90.0 };
+    let tilt_deg = standing.map_or(limits::PLANE_TILT_DEG.default, |standing| standing.tilt_deg);
+    [
+        (STANDING_PLANE, "Roof with PV", facing_deg),
+        (MAIN_PLANE, "Main roof", facing_deg),
+        (
+            SECOND_PLANE,
+            "Second roof",
+            (facing_deg + turn_deg + 360.0) % 360.0,
+        ),
+    ]
+    .into_iter()
+    .filter(|(id, ..)| arrays.iter().any(|array| array.plane == *id))
+    .map(|(id, name, azimuth_deg)| RoofPlane {
+        id,
+        name: name.to_owned(),
+        tilt_deg,
+        azimuth_deg,
+        mounting: Mounting::RoofStandOff,
+        horizon: Horizon::default(),
+        shade: None,
+    })
+    .collect()
+}
+
+/// The joins to begin with, by name. Mixed: what stands stays on AC; of new arrays alone the main one, whose noon energy is
+/// mostly stored, goes on DC.
+fn joins(arrays: &[Array]) -> Vec<(&'static str, Vec<Array>)> {
+    let on_dc = |chosen: &dyn Fn(&Array) -> bool| {
+        let mut arrays = arrays.to_vec();
+        for array in &mut arrays {
+            array.dc_unit = chosen(array).then_some(UNIT);
+        }
+        arrays
+    };
+    let some_stand = arrays.iter().any(|array| array.standing);
+    let mut joins = vec![("All on AC", arrays.to_vec())];
+    if arrays.len() > 1 {
+        let mixed = if some_stand {
+            on_dc(&|array| !array.standing)
+        } else {
+            on_dc(&|array| array.plane == MAIN_PLANE)
+        };
+        joins.push(("Mixed joins", mixed));
+    }
+    joins.push(("All on DC", on_dc(&|_| true)));
+    joins
+}
+
+fn option(
+    answers: &Answers,
+    id: u32,
+    name: &str,
+    arrays: &[Array],
+    with_storage: bool,
+) -> CouplingOption {
+    let pv_inverters = arrays.iter().map(|array| {
+        let name = format!("{} inverter", array.name);
+        let side = if array.standing {
+            AcSide::GridSide
+        } else {
+            storage_side(answers.outage)
+        };
+        let generic = PvInverter::generic(array.pv_inverter, name, side, array.peak_w);
+        if array.standing {
+            PvInverter {
+                standing: true,
+                limiting: PowerLimiting::None,
+                ..generic
+            }
+        } else {
+            generic
+        }
+    });
+    CouplingOption {
+        id: OptionId(id),
+        name: name.to_owned(),
+        arrays: arrays.to_vec(),
+        pv_inverters: pv_inverters.collect(),
+        storage: if with_storage {
+            vec![storage_unit(answers, arrays)]
+        } else {
+            Vec::new()
+        },
+        running: running(answers),
+    }
+}
+
+/// Storage for half a day's use, or a whole day's where the whole home must run on, in steps of 500 Wh from 5 to 40 kWh;
+/// rated at 0.5 C in steps of 500 W, at least 3 kW, and 6 kW for a whole home. Its MPPT inputs take all arrays, so that
+/// any of them can be set on DC.
+fn storage_unit(answers: &Answers, arrays: &[Array]) -> StorageUnit {
+    let days = match answers.outage {
+        OutageNeed::WholeHome => 1.0,
+        _ => 0.5,
+    };
+    let usable_wh = days * yearly_wh(&answers.energy) / 365.0;
+    let usable_wh = (libm::round(usable_wh / 500.0) * 500.0).clamp(5_000.0, 40_000.0);
+    let least_w = match answers.outage {
+        OutageNeed::WholeHome => 6_000.0,
+        _ => 3_000.0,
+    };
+    let rated_w = (libm::round(0.5 * usable_wh / 500.0) * 500.0).max(least_w);
+    let side = storage_side(answers.outage);
+    let mut unit = StorageUnit::generic(UNIT, "Storage".to_owned(), side, rated_w, usable_wh);
+    if let Some(mppt) = &mut unit.mppt {
+        let peak_w: f64 = arrays.iter().map(|array| array.peak_w).sum();
+        mppt.rated_w = mppt.rated_w.max(to_100_w(peak_w));
+    }
+    unit
+}
+
+fn running(answers: &Answers) -> Running {
+    let rule = match answers.prices {
+        Prices::Flat { .. } => RunningRule::SelfConsumption,
+        Prices::TimeOfUse { .. } => RunningRule::TimeOfUse {
+            discharge_in_middle_hours: true,
+            grid_charge_to_soc: None,
+            sell_from_battery: false,
+        },
+    };
+    let reserve_soc = match (answers.wish, answers.outage) {
+        (Wish::OutageCover, _) => 0.5,
+        (_, OutageNeed::Nothing) => 0.0,
+        _ => 0.2,
+    };
+    Running {
+        rule,
+        reserve_soc,
+        dc_order: DcOrder::LoadsBatteryGrid,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::check::problems;
+    use crate::coupling::Join;
+
+    fn answers() -> Answers {
+        Answers {
+            place: Place {
+                name: "Somewhere".to_owned(),
+                country: "AT".to_owned(),
+                latitude_deg: 48.0,
+                longitude_deg: 15.0,
+                elevation_m: 300.0,
+                utc_offset_h: 1.0,
+                time_zone: "Europe/Vienna".to_owned(),
+            },
+            energy: EnergyUse::Yearly(6e6),
+            standing: None,
+            outage: OutageNeed::Essential,
+            prices: Prices::Flat {
+                buy_cur_per_kwh: 0.3,
+                sell_cur_per_kwh: 0.07,
+            },
+            wish: Wish::LowerBill,
+        }
+    }
+
+    fn names(household: &Household) -> Vec<&str> {
+        household
+            .options
+            .iter()
+            .map(|option| option.name.as_str())
+            .collect()
+    }
+
+    #[test]
+    fn without_pv_the_options_differ_only_in_their_joins() {
+        let household = start(&answers());
+        assert_eq!(problems(&household), Vec::new());
+        assert_eq!(
+            names(&household),
+            ["As it stands", "All on AC", "Mixed joins", "All on DC"]
+        );
+        assert!(household.options[0].arrays.is_empty());
+        let peak_w = |option: &CouplingOption| -> f64 {
+            option.arrays.iter().map(|array| array.peak_w).sum()
+        };
+        for option in &household.options[1..] {
+            assert_eq!(peak_w(option), 5_000.0);
+            assert_eq!(option.storage, household.options[1].storage);
+        }
+        assert_eq!(household.planes[1].azimuth_deg, 270.0);
+        assert_eq!(household.service.supply, Supply::ThreePhase230V400V50Hz);
+        assert_eq!(household.tariff.currency, "EUR");
+    }
+
+    #[test]
+    fn what_stands_keeps_its_place_until_all_goes_on_dc() {
+        let standing = StandingPv {
+            peak_w: 3_000.0,
+            tilt_deg: 35.0,
+            azimuth_deg: 200.0,
+        };
+        let household = start(&Answers {
+            standing: Some(standing),
+            ..answers()
+        });
+        assert_eq!(problems(&household), Vec::new());
+        let join = |option: usize, array: usize| {
+            let option = &household.options[option];
+            option.join(&option.arrays[array])
+        };
+        assert_eq!(household.options[0].arrays.len(), 1);
+        for option in 0..3 {
+            assert_eq!(join(option, 0), Some(Join::Ac(AcSide::GridSide)));
+        }
+        assert_eq!(join(2, 1), Some(Join::Dc(UNIT)));
+        assert_eq!(join(3, 0), Some(Join::Dc(UNIT)));
+    }
+
+    #[test]
+    fn enough_standing_pv_is_left_alone_and_no_mix_is_made_of_one_array() {
+        let standing = StandingPv {
+            peak_w: 8_000.0,
+            tilt_deg: 20.0,
+            azimuth_deg: 180.0,
+        };
+        let household = start(&Answers {
+            standing: Some(standing),
+            ..answers()
+        });
+        assert_eq!(
+            names(&household),
+            ["As it stands", "All on AC", "All on DC"]
+        );
+        assert_eq!(household.planes.len(), 1);
+    }
+
+    #[test]
+    fn south_of_the_equator_roofs_face_north_and_west() {
+        let mut answers = answers();
+        answers.place.latitude_deg = -34.0;
+        let household = start(&answers);
+        let facing: Vec<f64> = household
+            .planes
+            .iter()
+            .map(|plane| plane.azimuth_deg)
+            .collect();
+        assert_eq!(facing, [0.0, 270.0]);
+    }
+
+    #[test]
+    fn wishes_set_the_export_limit_and_the_reserve() {
+        let no_export = start(&Answers {
+            wish: Wish::NoExport,
+            outage: OutageNeed::Nothing,
+            ..answers()
+        });
+        assert_eq!(no_export.service.export_limit_w, Some(0.0));
+        assert_eq!(no_export.options[1].storage[0].side, AcSide::GridSide);
+        assert_eq!(no_export.options[1].running.reserve_soc, 0.0);
+        let cover = start(&Answers {
+            wish: Wish::OutageCover,
+            outage: OutageNeed::WholeHome,
+            ..answers()
+        });
+        assert_eq!(cover.loads.backed_up_share, 1.0);
+        assert_eq!(cover.options[1].running.reserve_soc, 0.5);
+    }
+}
