@@ -160,6 +160,7 @@ mod tests {
             ],
             running: Running {
                 rule: RunningRule::SelfConsumption,
+                dc_order: DcOrder::LoadsBatteryGrid,
                 reserve_soc: 0.2,
                 dc_order: DcOrder::LoadsBatteryGrid,
             },
