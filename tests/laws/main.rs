@@ -1,3 +1,4 @@
 //! What must hold for any input.
 
 mod inputs;
+mod normal_running;
