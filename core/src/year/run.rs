@@ -1,0 +1,272 @@
+//! A run of one option: figures, ledger and flows, and the views on them.
+
+use super::figures::Figures;
+use super::flows::{Drive, Flows, run_plant};
+use super::ledger::Ledger;
+use super::plant::Plant;
+use super::scene::Scene;
+use super::strip::{StripQuantity, YearStrip};
+use super::trace::{ArrayTrace, DayTrace, DeviceTrace, PvInverterTrace, StorageTrace};
+use crate::converter::FitProblem;
+use crate::coupling::{Array, CouplingOption};
+use crate::household::{ArrayId, OptionId};
+
+const HOURS_PER_YEAR: usize = 8760;
+const MONTHS_PER_YEAR: f64 = 12.0;
+
+/// A run of one option over the time grid of its scene.
+#[derive(Clone, Debug, PartialEq)]
+pub struct YearRun {
+    /// The option as it was run.
+    pub option: CouplingOption,
+    /// What the run comes to.
+    pub figures: Figures,
+    /// The closed energy account.
+    pub ledger: Ledger,
+    /// Every flow.
+    pub flows: Flows,
+    plant: Plant,
+    arrays: Vec<ArrayRun>,
+}
+
+/// DC power offered by an array over a run.
+#[derive(Clone, Debug, PartialEq)]
+struct ArrayRun {
+    id: ArrayId,
+    offered_w: Vec<f64>,
+    /// Where in the plant the array is joined.
+    feeds: Feeds,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Feeds {
+    Inverter(usize),
+    Unit(usize),
+}
+
+impl Scene {
+    /// Runs one option through the scene.
+    ///
+    /// **Errors**: efficiency figures that no loss law has; a checked household has none.
+    pub fn run(&self, option: &CouplingOption) -> Result<YearRun, FitProblem> {
+        let step_s = f64::from(self.grid.step_s);
+        let plant = Plant::new(&self.service, option, step_s)?;
+        let arrays = self.array_runs(option, &plant);
+        let steps = self.grid.len();
+        let mut inverter_dc_w = vec![vec![0.0; steps]; plant.inverters.len()];
+        let mut unit_dc_w = vec![vec![0.0; steps]; plant.units.len()];
+        for array in &arrays {
+            let sum_w = match array.feeds {
+                Feeds::Inverter(number) => &mut inverter_dc_w[number],
+                Feeds::Unit(number) => &mut unit_dc_w[number],
+            };
+            sum_w.iter_mut().zip(&array.offered_w).for_each(|(sum, power)| *sum += power);
+        }
+        let drive = Drive {
+            step_s,
+            inverter_dc_w: &inverter_dc_w,
+            unit_dc_w: &unit_dc_w,
+            load_grid_side_w: &self.load_grid_side_w,
+            load_backed_up_w: &self.load_backed_up_w,
+            rank: &self.prices.rank,
+            air_c: self.air_c(),
+        };
+        let (flows, ledger, account) = run_plant(&plant, &drive);
+        let step_h = step_s / 3600.0;
+        let (mut bought_cur, mut sold_cur) = (0.0, 0.0);
+        for (meter_w, (buy, sell)) in
+            flows.meter_w.iter().zip(self.prices.buy_cur_per_kwh.iter().zip(&self.prices.sell_cur_per_kwh))
+        {
+            let kwh = meter_w * step_h / 1000.0;
+            bought_cur += kwh.max(0.0) * buy;
+            sold_cur += (-kwh).max(0.0).min(plant.limits.export_w * step_h / 1000.0) * sell;
+        }
+        let years = f64::from(self.grid.steps) * step_h / 8760.0;
+        let fixed_cur = self.fixed_cur_per_month * MONTHS_PER_YEAR * years;
+        let usable_wh: f64 = plant.units.iter().map(|unit| unit.battery.usable_wh()).sum();
+        let taken_wh = ledger.battery_discharge_wh + ledger.battery_discharge_loss_wh;
+        let produced_wh = ledger.pv_inverter_ac_wh + ledger.dc_pv_taken_wh;
+        let share = |part: f64, whole: f64| (whole > 0.0).then(|| part / whole);
+        let peak = |series: &[f64], sign: f64| series.iter().fold(0.0_f64, |most, power| most.max(sign * power));
+        let figures = Figures {
+            load_wh: ledger.load_wh,
+            import_wh: ledger.import_wh,
+            export_wh: ledger.export_wh,
+            unpermitted_export_wh: ledger.unpermitted_export_wh,
+            throttled_wh: ledger.ac_pv_cut_wh + ledger.dc_pv_throttled_wh,
+            clipped_wh: ledger.pv_inverter_clipped_wh + ledger.mppt_clipped_wh,
+            peak_import_w: peak(&flows.meter_w, 1.0),
+            peak_export_w: peak(&flows.meter_w, -1.0),
+            peak_transfer_w: peak(&flows.transfer_w, 1.0).max(peak(&flows.transfer_w, -1.0)),
+            self_consumption: share(account.pv_to_loads_wh(), produced_wh),
+            self_sufficiency: share(account.pv_to_loads_wh(), ledger.load_wh),
+            equivalent_full_cycles: share(taken_wh, usable_wh),
+            bought_cur,
+            sold_cur,
+            fixed_cur,
+            bill_cur: bought_cur + fixed_cur - sold_cur,
+            ways: account.ways(),
+        };
+        Ok(YearRun { option: option.clone(), figures, ledger, flows, plant, arrays })
+    }
+
+    fn array_runs(&self, option: &CouplingOption, plant: &Plant) -> Vec<ArrayRun> {
+        let feeds = |array: &Array| match array.dc_unit {
+            Some(id) => plant.units.iter().position(|unit| unit.id == id).map(Feeds::Unit),
+            None => plant.inverters.iter().position(|one| one.id == array.pv_inverter).map(Feeds::Inverter),
+        };
+        option
+            .arrays
+            .iter()
+            .filter_map(|array| {
+                let offered_w = self.array_dc_w(array)?;
+                Some(ArrayRun { id: array.id, offered_w, feeds: feeds(array)? })
+            })
+            .collect()
+    }
+}
+
+impl YearRun {
+    /// The option's id.
+    #[must_use]
+    pub fn id(&self) -> OptionId {
+        self.option.id
+    }
+
+    /// One day in detail; none if the run does not have that day.
+    #[must_use]
+    pub fn day(&self, scene: &Scene, day: u32) -> Option<DayTrace> {
+        let per_day = usize::try_from(86_400 / scene.grid.step_s.max(1)).ok()?;
+        let from = usize::try_from(day.checked_sub(scene.grid.first_day)?).ok()?.checked_mul(per_day)?;
+        let steps = from..from.checked_add(per_day)?;
+        let (flows, plant) = (&self.flows, &self.plant);
+        flows.meter_w.get(steps.clone())?;
+        let cut = |series: &[f64]| series.get(steps.clone()).map(<[f64]>::to_vec).unwrap_or_default();
+        let sum = |series: &mut dyn Iterator<Item = Vec<f64>>| {
+            series.fold(vec![0.0; per_day], |mut sum: Vec<f64>, one| {
+                sum.iter_mut().zip(one).for_each(|(sum, power)| *sum += power);
+                sum
+            })
+        };
+        let positive = |series: &[f64], sign: f64| -> Vec<f64> {
+            series.get(steps.clone()).unwrap_or_default().iter().map(|power| (sign * power).max(0.0)).collect()
+        };
+        let export_w = positive(&flows.meter_w, -1.0);
+        let usable_wh: f64 = plant.units.iter().map(|unit| unit.battery.usable_wh()).sum();
+        let share_of = |usable_wh: f64| move |wh: f64| if usable_wh > 0.0 { wh / usable_wh } else { 0.0 };
+        let stored_wh = sum(&mut flows.units.iter().map(|unit| cut(&unit.stored_wh)));
+        let throttled = flows.inverters.iter().map(|one| cut(&one.cut_w));
+        let throttled_w = sum(&mut throttled.chain(flows.units.iter().map(|unit| cut(&unit.throttled_w))));
+        Some(DayTrace {
+            option: self.option.id,
+            day,
+            step_s: f64::from(scene.grid.step_s),
+            arrays: self.array_traces(&steps),
+            pv_inverters: (plant.inverters.iter().zip(&flows.inverters))
+                .map(|(inverter, flow)| PvInverterTrace { id: inverter.id, ac_w: cut(&flow.ac_w) })
+                .collect(),
+            storage: (plant.units.iter().zip(&flows.units))
+                .map(|(unit, flow)| StorageTrace {
+                    id: unit.id,
+                    ac_w: cut(&flow.ac_w),
+                    battery_w: cut(&flow.battery_w),
+                    dc_pv_w: cut(&flow.dc_pv_w),
+                    throttled_w: cut(&flow.throttled_w),
+                    soc: cut(&flow.stored_wh).into_iter().map(share_of(unit.battery.usable_wh())).collect(),
+                })
+                .collect(),
+            base_grid_side_w: cut(&scene.loads.base_grid_side_w),
+            base_backed_up_w: cut(&scene.loads.base_backed_up_w),
+            devices: (scene.loads.devices.iter())
+                .map(|device| DeviceTrace { id: device.id, power_w: cut(&device.power_w) })
+                .collect(),
+            load_w: sum(&mut [&scene.load_grid_side_w, &scene.load_backed_up_w].into_iter().map(|side| cut(side))),
+            import_w: positive(&flows.meter_w, 1.0),
+            unpermitted_w: export_w.iter().map(|power| (power - plant.limits.export_w).max(0.0)).collect(),
+            export_w,
+            transfer_w: cut(&flows.transfer_w),
+            ac_pv_w: sum(&mut flows.inverters.iter().map(|one| cut(&one.ac_w))),
+            dc_pv_w: sum(&mut flows.units.iter().map(|unit| cut(&unit.dc_pv_w))),
+            from_battery_w: sum(&mut flows.units.iter().map(|unit| positive(&unit.battery_w, 1.0))),
+            to_battery_w: sum(&mut flows.units.iter().map(|unit| positive(&unit.battery_w, -1.0))),
+            throttled_w,
+            loss_w: cut(&flows.loss_w),
+            soc: stored_wh.into_iter().map(share_of(usable_wh)).collect(),
+            buy_cur_per_kwh: cut(&scene.prices.buy_cur_per_kwh),
+            sell_cur_per_kwh: cut(&scene.prices.sell_cur_per_kwh),
+        })
+    }
+
+    fn array_traces(&self, steps: &std::ops::Range<usize>) -> Vec<ArrayTrace> {
+        let part = |share_of: f64, whole: f64| if whole > 0.0 { share_of / whole } else { 0.0 };
+        let offered_by_all = |feeds: Feeds, index: usize| -> f64 {
+            self.arrays.iter().filter(|one| one.feeds == feeds).map(|one| one.offered_w[index]).sum()
+        };
+        self.arrays
+            .iter()
+            .map(|run| {
+                // What is refused is shared by the arrays of an inverter or a unit in proportion to what each offers.
+                let taken_w = steps.clone().map(|index| {
+                    let all_w = offered_by_all(run.feeds, index);
+                    let used_w = match run.feeds {
+                        Feeds::Inverter(number) => {
+                            let flow = &self.flows.inverters[number];
+                            let kept = part(flow.ac_w[index], flow.ac_w[index] + flow.cut_w[index]);
+                            (all_w - flow.clipped_w[index]) * kept
+                        }
+                        Feeds::Unit(number) => {
+                            self.flows.units[number].dc_pv_w[index] / self.plant.units[number].mppt_efficiency
+                        }
+                    };
+                    run.offered_w[index] * part(used_w, all_w)
+                });
+                ArrayTrace {
+                    id: run.id,
+                    taken_w: taken_w.collect(),
+                    offered_w: run.offered_w.get(steps.clone()).unwrap_or_default().to_vec(),
+                }
+            })
+            .collect()
+    }
+
+    /// The picture of the year; empty if the run is not a whole year of whole hours.
+    #[must_use]
+    pub fn strip(&self, scene: &Scene, quantity: StripQuantity) -> YearStrip {
+        let per_hour = usize::try_from(3600 / scene.grid.step_s.max(1)).unwrap_or(0).max(1);
+        let flows = &self.flows;
+        let value = |index: usize| -> f64 {
+            match quantity {
+                StripQuantity::Pv => {
+                    flows.inverters.iter().map(|one| one.ac_w[index]).sum::<f64>()
+                        + flows.units.iter().map(|unit| unit.dc_pv_w[index]).sum::<f64>()
+                }
+                StripQuantity::Import => flows.meter_w[index].max(0.0),
+                StripQuantity::Export => (-flows.meter_w[index]).max(0.0),
+                StripQuantity::Throttled => {
+                    flows.inverters.iter().map(|one| one.cut_w[index]).sum::<f64>()
+                        + flows.units.iter().map(|unit| unit.throttled_w[index]).sum::<f64>()
+                }
+                StripQuantity::Soc => {
+                    let usable_wh: f64 = self.plant.units.iter().map(|unit| unit.battery.usable_wh()).sum();
+                    let stored_wh: f64 = flows.units.iter().map(|unit| unit.stored_wh[index]).sum();
+                    if usable_wh > 0.0 { stored_wh / usable_wh } else { 0.0 }
+                }
+            }
+        };
+        let steps = flows.meter_w.len();
+        let values = if steps == HOURS_PER_YEAR * per_hour {
+            (0..HOURS_PER_YEAR).map(|hour| {
+                let from = hour * per_hour;
+                #[expect(clippy::cast_possible_truncation, reason = "a picture needs no more than single precision")]
+                if quantity == StripQuantity::Soc {
+                    value(from + per_hour - 1) as f32
+                } else {
+                    ((from..from + per_hour).map(value).sum::<f64>() / f64::from(u32::try_from(per_hour).unwrap_or(1))) as f32
+                }
+            }).collect()
+        } else {
+            Vec::new()
+        };
+        YearStrip { option: self.option.id, quantity, values }
+    }
+}
