@@ -11,7 +11,7 @@ pub fn weekday(day: u32) -> u32 {
 
 /// Whether an hour of the day lies in a window that may pass midnight; equal ends mean the whole day.
 #[must_use]
-pub fn in_window(hour: f64, from_h: f64, to_h: f64) -> bool {
+pub fn hour_in_window(hour: f64, from_h: f64, to_h: f64) -> bool {
     if from_h < to_h {
         (from_h..to_h).contains(&hour)
     } else {

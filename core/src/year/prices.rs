@@ -1,6 +1,6 @@
 //! The tariff step by step.
 
-use crate::calendar::{in_window, weekday};
+use crate::calendar::{hour_in_window, weekday};
 use crate::household::{Days, Tariff};
 use crate::running::PriceRank;
 use crate::sky::TimeGrid;
@@ -28,7 +28,7 @@ impl PriceYear {
             let period = tariff.periods.iter().find(|period| {
                 period.months.get(month).copied().unwrap_or(false)
                     && period.days.contains(weekday(day))
-                    && in_window(hour, period.from_h, period.to_h)
+                    && hour_in_window(hour, period.from_h, period.to_h)
             });
             buy.push(period.map_or(tariff.buy_cur_per_kwh, |period| period.buy_cur_per_kwh));
             sell.push(period.map_or(tariff.sell_cur_per_kwh, |period| period.sell_cur_per_kwh));

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::prices::PriceYear;
-use crate::array::{Incidence, PvPlane, dc_w_per_w};
+use crate::array::{Incidence, PHYSICAL, PvPlane, dc_w_per_w};
 use crate::check::Checked;
 use crate::climate::{Grid, Weather};
 use crate::coupling::Array;
@@ -157,8 +157,8 @@ impl Scene {
 impl SkyYear {
     fn new(site: &Site, climate: &Grid, grid: TimeGrid) -> Self {
         let observer = Observer::in_standard_air(Location {
-            latitude_rad: site.latitude_deg.to_radians(),
-            longitude_rad: site.longitude_deg.to_radians(),
+            latitude_deg: site.latitude_deg,
+            longitude_deg: site.longitude_deg,
             elevation_m: site.elevation_m,
         });
         let suns = SunTable::new(&observer, grid, DELTA_T_S);
@@ -179,7 +179,7 @@ impl PlaneYear {
             sky_model: site.sky_model,
             skyline: &Skyline::new(&plane.horizon),
             shade: plane.shade.as_ref(),
-            incidence: Incidence::default(),
+            incidence: Incidence::Physical(PHYSICAL),
             mounting: plane.mounting,
             power_coefficient_per_c,
             soiling_share: site.soiling_share,
