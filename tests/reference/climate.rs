@@ -1,32 +1,16 @@
 //! The built-in data files against `data/climate_check.csv`: 19 places decoded independently by the rules published with the grid.
 
-use std::fs::File;
-use std::io::Read;
-use std::path::Path;
-
 use couplet_core::climate::{ClimateGrid, Places};
 use couplet_core::sky::Location;
-use couplet_tests::{Table, assert_near, test_data_path};
-use flate2::read::GzDecoder;
+use couplet_tests::{Table, assert_near, test_data_path, unpacked_data};
 
 /// Half of the last printed digit.
 const PRINTED_KWH: f64 = 0.000_5 + 1e-9;
 const PRINTED_C: f64 = 0.005 + 1e-9;
 
-fn unpacked(file: &str) -> Vec<u8> {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("../public/data")
-        .join(file);
-    let mut bytes = Vec::new();
-    GzDecoder::new(File::open(path).expect("a file of public/data"))
-        .read_to_end(&mut bytes)
-        .expect("gzip");
-    bytes
-}
-
 #[test]
 fn the_climate_grid_gives_the_published_values_of_19_places() {
-    let grid = ClimateGrid::decode(&unpacked("climate.bin.gz")).unwrap();
+    let grid = ClimateGrid::decode(&unpacked_data("climate.bin.gz")).unwrap();
     let table = Table::open(&test_data_path("climate_check.csv"));
     for row in table.rows() {
         let what = format!("{} {}", row.place(), row.text("place"));
@@ -60,7 +44,7 @@ fn a_climate_grid_of_another_length_is_refused() {
 
 #[test]
 fn every_place_has_a_country_a_time_zone_and_is_found_by_its_own_name() {
-    let text = String::from_utf8(unpacked("places.txt.gz")).unwrap();
+    let text = String::from_utf8(unpacked_data("places.txt.gz")).unwrap();
     let places = Places::parse(&text).unwrap();
     assert_eq!(places.all().len(), 8000);
     for place in places.all() {

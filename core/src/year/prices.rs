@@ -21,8 +21,11 @@ impl PriceYear {
     #[must_use]
     pub fn new(tariff: &Tariff, grid: &TimeGrid) -> Self {
         let steps = grid.len();
-        let (mut buy, mut sell, mut day_of_step) =
-            (Vec::with_capacity(steps), Vec::with_capacity(steps), Vec::with_capacity(steps));
+        let (mut buy, mut sell, mut day_of_step) = (
+            Vec::with_capacity(steps),
+            Vec::with_capacity(steps),
+            Vec::with_capacity(steps),
+        );
         for index in 0..steps {
             let (day, month, hour) = (grid.day(index), grid.month(index), grid.hour(index));
             let period = tariff.periods.iter().find(|period| {
@@ -37,10 +40,13 @@ impl PriceYear {
         let mut rank = Vec::with_capacity(steps);
         let mut first = 0;
         while first < steps {
-            let after = (first..steps).find(|index| day_of_step[*index] != day_of_step[first]).unwrap_or(steps);
-            let (least, most) = buy[first..after]
-                .iter()
-                .fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), price| (least.min(*price), most.max(*price)));
+            let after = (first..steps)
+                .find(|index| day_of_step[*index] != day_of_step[first])
+                .unwrap_or(steps);
+            let (least, most) = buy[first..after].iter().fold(
+                (f64::INFINITY, f64::NEG_INFINITY),
+                |(least, most), price| (least.min(*price), most.max(*price)),
+            );
             rank.extend(buy[first..after].iter().map(|price| match *price {
                 _ if least >= most => PriceRank::Flat,
                 price if price >= most => PriceRank::Dear,
@@ -49,7 +55,11 @@ impl PriceYear {
             }));
             first = after;
         }
-        Self { buy_cur_per_kwh: buy, sell_cur_per_kwh: sell, rank }
+        Self {
+            buy_cur_per_kwh: buy,
+            sell_cur_per_kwh: sell,
+            rank,
+        }
     }
 }
 

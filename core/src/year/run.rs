@@ -60,7 +60,10 @@ impl Scene {
                 Feeds::Inverter(number) => &mut inverter_dc_w[number],
                 Feeds::Unit(number) => &mut unit_dc_w[number],
             };
-            sum_w.iter_mut().zip(&array.offered_w).for_each(|(sum, power)| *sum += power);
+            sum_w
+                .iter_mut()
+                .zip(&array.offered_w)
+                .for_each(|(sum, power)| *sum += power);
         }
         let drive = Drive {
             step_s,
@@ -74,20 +77,31 @@ impl Scene {
         let (flows, ledger, account) = run_plant(&plant, &drive);
         let step_h = step_s / 3600.0;
         let (mut bought_cur, mut sold_cur) = (0.0, 0.0);
-        for (meter_w, (buy, sell)) in
-            flows.meter_w.iter().zip(self.prices.buy_cur_per_kwh.iter().zip(&self.prices.sell_cur_per_kwh))
-        {
+        for (meter_w, (buy, sell)) in flows.meter_w.iter().zip(
+            self.prices
+                .buy_cur_per_kwh
+                .iter()
+                .zip(&self.prices.sell_cur_per_kwh),
+        ) {
             let kwh = meter_w * step_h / 1000.0;
             bought_cur += kwh.max(0.0) * buy;
             sold_cur += (-kwh).max(0.0).min(plant.limits.export_w * step_h / 1000.0) * sell;
         }
         let years = f64::from(self.grid.steps) * step_h / 8760.0;
         let fixed_cur = self.fixed_cur_per_month * MONTHS_PER_YEAR * years;
-        let usable_wh: f64 = plant.units.iter().map(|unit| unit.battery.usable_wh()).sum();
+        let usable_wh: f64 = plant
+            .units
+            .iter()
+            .map(|unit| unit.battery.usable_wh())
+            .sum();
         let taken_wh = ledger.battery_discharge_wh + ledger.battery_discharge_loss_wh;
         let produced_wh = ledger.pv_inverter_ac_wh + ledger.dc_pv_taken_wh;
         let share = |part: f64, whole: f64| (whole > 0.0).then(|| part / whole);
-        let peak = |series: &[f64], sign: f64| series.iter().fold(0.0_f64, |most, power| most.max(sign * power));
+        let peak = |series: &[f64], sign: f64| {
+            series
+                .iter()
+                .fold(0.0_f64, |most, power| most.max(sign * power))
+        };
         let figures = Figures {
             load_wh: ledger.load_wh,
             import_wh: ledger.import_wh,
@@ -107,20 +121,39 @@ impl Scene {
             bill_cur: bought_cur + fixed_cur - sold_cur,
             ways: account.ways(),
         };
-        Ok(YearRun { option: option.clone(), figures, ledger, flows, plant, arrays })
+        Ok(YearRun {
+            option: option.clone(),
+            figures,
+            ledger,
+            flows,
+            plant,
+            arrays,
+        })
     }
 
     fn array_runs(&self, option: &CouplingOption, plant: &Plant) -> Vec<ArrayRun> {
         let feeds = |array: &Array| match array.dc_unit {
-            Some(id) => plant.units.iter().position(|unit| unit.id == id).map(Feeds::Unit),
-            None => plant.inverters.iter().position(|one| one.id == array.pv_inverter).map(Feeds::Inverter),
+            Some(id) => plant
+                .units
+                .iter()
+                .position(|unit| unit.id == id)
+                .map(Feeds::Unit),
+            None => plant
+                .inverters
+                .iter()
+                .position(|one| one.id == array.pv_inverter)
+                .map(Feeds::Inverter),
         };
         option
             .arrays
             .iter()
             .filter_map(|array| {
                 let offered_w = self.array_dc_w(array)?;
-                Some(ArrayRun { id: array.id, offered_w, feeds: feeds(array)? })
+                Some(ArrayRun {
+                    id: array.id,
+                    offered_w,
+                    feeds: feeds(array)?,
+                })
             })
             .collect()
     }
@@ -137,33 +170,56 @@ impl YearRun {
     #[must_use]
     pub fn day(&self, scene: &Scene, day: u32) -> Option<DayTrace> {
         let per_day = usize::try_from(86_400 / scene.grid.step_s.max(1)).ok()?;
-        let from = usize::try_from(day.checked_sub(scene.grid.first_day)?).ok()?.checked_mul(per_day)?;
+        let from = usize::try_from(day.checked_sub(scene.grid.first_day)?)
+            .ok()?
+            .checked_mul(per_day)?;
         let steps = from..from.checked_add(per_day)?;
         let (flows, plant) = (&self.flows, &self.plant);
         flows.meter_w.get(steps.clone())?;
-        let cut = |series: &[f64]| series.get(steps.clone()).map(<[f64]>::to_vec).unwrap_or_default();
+        let cut = |series: &[f64]| {
+            series
+                .get(steps.clone())
+                .map(<[f64]>::to_vec)
+                .unwrap_or_default()
+        };
         let sum = |series: &mut dyn Iterator<Item = Vec<f64>>| {
             series.fold(vec![0.0; per_day], |mut sum: Vec<f64>, one| {
-                sum.iter_mut().zip(one).for_each(|(sum, power)| *sum += power);
+                sum.iter_mut()
+                    .zip(one)
+                    .for_each(|(sum, power)| *sum += power);
                 sum
             })
         };
         let positive = |series: &[f64], sign: f64| -> Vec<f64> {
-            series.get(steps.clone()).unwrap_or_default().iter().map(|power| (sign * power).max(0.0)).collect()
+            series
+                .get(steps.clone())
+                .unwrap_or_default()
+                .iter()
+                .map(|power| (sign * power).max(0.0))
+                .collect()
         };
         let export_w = positive(&flows.meter_w, -1.0);
-        let usable_wh: f64 = plant.units.iter().map(|unit| unit.battery.usable_wh()).sum();
-        let share_of = |usable_wh: f64| move |wh: f64| if usable_wh > 0.0 { wh / usable_wh } else { 0.0 };
+        let usable_wh: f64 = plant
+            .units
+            .iter()
+            .map(|unit| unit.battery.usable_wh())
+            .sum();
+        let share_of =
+            |usable_wh: f64| move |wh: f64| if usable_wh > 0.0 { wh / usable_wh } else { 0.0 };
         let stored_wh = sum(&mut flows.units.iter().map(|unit| cut(&unit.stored_wh)));
         let throttled = flows.inverters.iter().map(|one| cut(&one.cut_w));
-        let throttled_w = sum(&mut throttled.chain(flows.units.iter().map(|unit| cut(&unit.throttled_w))));
+        let throttled_w =
+            sum(&mut throttled.chain(flows.units.iter().map(|unit| cut(&unit.throttled_w))));
         Some(DayTrace {
             option: self.option.id,
             day,
             step_s: f64::from(scene.grid.step_s),
             arrays: self.array_traces(&steps),
             pv_inverters: (plant.inverters.iter().zip(&flows.inverters))
-                .map(|(inverter, flow)| PvInverterTrace { id: inverter.id, ac_w: cut(&flow.ac_w) })
+                .map(|(inverter, flow)| PvInverterTrace {
+                    id: inverter.id,
+                    ac_w: cut(&flow.ac_w),
+                })
                 .collect(),
             storage: (plant.units.iter().zip(&flows.units))
                 .map(|(unit, flow)| StorageTrace {
@@ -172,23 +228,40 @@ impl YearRun {
                     battery_w: cut(&flow.battery_w),
                     dc_pv_w: cut(&flow.dc_pv_w),
                     throttled_w: cut(&flow.throttled_w),
-                    soc: cut(&flow.stored_wh).into_iter().map(share_of(unit.battery.usable_wh())).collect(),
+                    soc: cut(&flow.stored_wh)
+                        .into_iter()
+                        .map(share_of(unit.battery.usable_wh()))
+                        .collect(),
                 })
                 .collect(),
             base_grid_side_w: cut(&scene.loads.base_grid_side_w),
             base_backed_up_w: cut(&scene.loads.base_backed_up_w),
             devices: (scene.loads.devices.iter())
-                .map(|device| DeviceTrace { id: device.id, power_w: cut(&device.power_w) })
+                .map(|device| DeviceTrace {
+                    id: device.id,
+                    power_w: cut(&device.power_w),
+                })
                 .collect(),
-            load_w: sum(&mut [&scene.load_grid_side_w, &scene.load_backed_up_w].into_iter().map(|side| cut(side))),
+            load_w: sum(&mut [&scene.load_grid_side_w, &scene.load_backed_up_w]
+                .into_iter()
+                .map(|side| cut(side))),
             import_w: positive(&flows.meter_w, 1.0),
-            unpermitted_w: export_w.iter().map(|power| (power - plant.limits.export_w).max(0.0)).collect(),
+            unpermitted_w: export_w
+                .iter()
+                .map(|power| (power - plant.limits.export_w).max(0.0))
+                .collect(),
             export_w,
             transfer_w: cut(&flows.transfer_w),
             ac_pv_w: sum(&mut flows.inverters.iter().map(|one| cut(&one.ac_w))),
             dc_pv_w: sum(&mut flows.units.iter().map(|unit| cut(&unit.dc_pv_w))),
-            from_battery_w: sum(&mut flows.units.iter().map(|unit| positive(&unit.battery_w, 1.0))),
-            to_battery_w: sum(&mut flows.units.iter().map(|unit| positive(&unit.battery_w, -1.0))),
+            from_battery_w: sum(&mut flows
+                .units
+                .iter()
+                .map(|unit| positive(&unit.battery_w, 1.0))),
+            to_battery_w: sum(&mut flows
+                .units
+                .iter()
+                .map(|unit| positive(&unit.battery_w, -1.0))),
             throttled_w,
             loss_w: cut(&flows.loss_w),
             soc: stored_wh.into_iter().map(share_of(usable_wh)).collect(),
@@ -200,7 +273,11 @@ impl YearRun {
     fn array_traces(&self, steps: &std::ops::Range<usize>) -> Vec<ArrayTrace> {
         let part = |share_of: f64, whole: f64| if whole > 0.0 { share_of / whole } else { 0.0 };
         let offered_by_all = |feeds: Feeds, index: usize| -> f64 {
-            self.arrays.iter().filter(|one| one.feeds == feeds).map(|one| one.offered_w[index]).sum()
+            self.arrays
+                .iter()
+                .filter(|one| one.feeds == feeds)
+                .map(|one| one.offered_w[index])
+                .sum()
         };
         self.arrays
             .iter()
@@ -215,7 +292,8 @@ impl YearRun {
                             (all_w - flow.clipped_w[index]) * kept
                         }
                         Feeds::Unit(number) => {
-                            self.flows.units[number].dc_pv_w[index] / self.plant.units[number].mppt_efficiency
+                            self.flows.units[number].dc_pv_w[index]
+                                / self.plant.units[number].mppt_efficiency
                         }
                     };
                     run.offered_w[index] * part(used_w, all_w)
@@ -223,7 +301,11 @@ impl YearRun {
                 ArrayTrace {
                     id: run.id,
                     taken_w: taken_w.collect(),
-                    offered_w: run.offered_w.get(steps.clone()).unwrap_or_default().to_vec(),
+                    offered_w: run
+                        .offered_w
+                        .get(steps.clone())
+                        .unwrap_or_default()
+                        .to_vec(),
                 }
             })
             .collect()
@@ -232,41 +314,79 @@ impl YearRun {
     /// The picture of the year; empty if the run is not a whole year of whole hours.
     #[must_use]
     pub fn strip(&self, scene: &Scene, quantity: StripQuantity) -> YearStrip {
-        let per_hour = usize::try_from(3600 / scene.grid.step_s.max(1)).unwrap_or(0).max(1);
+        let per_hour = usize::try_from(3600 / scene.grid.step_s.max(1))
+            .unwrap_or(0)
+            .max(1);
         let flows = &self.flows;
         let value = |index: usize| -> f64 {
             match quantity {
                 StripQuantity::Pv => {
-                    flows.inverters.iter().map(|one| one.ac_w[index]).sum::<f64>()
-                        + flows.units.iter().map(|unit| unit.dc_pv_w[index]).sum::<f64>()
+                    flows
+                        .inverters
+                        .iter()
+                        .map(|one| one.ac_w[index])
+                        .sum::<f64>()
+                        + flows
+                            .units
+                            .iter()
+                            .map(|unit| unit.dc_pv_w[index])
+                            .sum::<f64>()
                 }
                 StripQuantity::Import => flows.meter_w[index].max(0.0),
                 StripQuantity::Export => (-flows.meter_w[index]).max(0.0),
                 StripQuantity::Throttled => {
-                    flows.inverters.iter().map(|one| one.cut_w[index]).sum::<f64>()
-                        + flows.units.iter().map(|unit| unit.throttled_w[index]).sum::<f64>()
+                    flows
+                        .inverters
+                        .iter()
+                        .map(|one| one.cut_w[index])
+                        .sum::<f64>()
+                        + flows
+                            .units
+                            .iter()
+                            .map(|unit| unit.throttled_w[index])
+                            .sum::<f64>()
                 }
                 StripQuantity::Soc => {
-                    let usable_wh: f64 = self.plant.units.iter().map(|unit| unit.battery.usable_wh()).sum();
+                    let usable_wh: f64 = self
+                        .plant
+                        .units
+                        .iter()
+                        .map(|unit| unit.battery.usable_wh())
+                        .sum();
                     let stored_wh: f64 = flows.units.iter().map(|unit| unit.stored_wh[index]).sum();
-                    if usable_wh > 0.0 { stored_wh / usable_wh } else { 0.0 }
+                    if usable_wh > 0.0 {
+                        stored_wh / usable_wh
+                    } else {
+                        0.0
+                    }
                 }
             }
         };
         let steps = flows.meter_w.len();
         let values = if steps == HOURS_PER_YEAR * per_hour {
-            (0..HOURS_PER_YEAR).map(|hour| {
-                let from = hour * per_hour;
-                #[expect(clippy::cast_possible_truncation, reason = "a picture needs no more than single precision")]
-                if quantity == StripQuantity::Soc {
-                    value(from + per_hour - 1) as f32
-                } else {
-                    ((from..from + per_hour).map(value).sum::<f64>() / f64::from(u32::try_from(per_hour).unwrap_or(1))) as f32
-                }
-            }).collect()
+            (0..HOURS_PER_YEAR)
+                .map(|hour| {
+                    let from = hour * per_hour;
+                    #[expect(
+                        clippy::cast_possible_truncation,
+                        reason = "a picture needs no more than single precision"
+                    )]
+                    if quantity == StripQuantity::Soc {
+                        value(from + per_hour - 1) as f32
+                    } else {
+                        ((from..from + per_hour).map(value).sum::<f64>()
+                            / f64::from(u32::try_from(per_hour).unwrap_or(1)))
+                            as f32
+                    }
+                })
+                .collect()
         } else {
             Vec::new()
         };
-        YearStrip { option: self.option.id, quantity, values }
+        YearStrip {
+            option: self.option.id,
+            quantity,
+            values,
+        }
     }
 }

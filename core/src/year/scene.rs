@@ -3,11 +3,12 @@
 use std::sync::Arc;
 
 use super::prices::PriceYear;
+use super::sky_for_now::{file_weather, synthetic_year};
 use crate::array::{Incidence, PHYSICAL, PvPlane, dc_w_per_w};
 use crate::check::Checked;
-use crate::climate::{Grid, Weather};
+use crate::climate::{ClimateGrid, Weather};
 use crate::coupling::Array;
-use crate::household::{AcSide, Household, Loads, RoofPlane, Service, Site, Tariff};
+use crate::household::{AcSide, ClimateSource, Household, Loads, RoofPlane, Service, Site, Tariff};
 use crate::loads::LoadSeries;
 use crate::sky::{DELTA_T_S, Location, Observer, Plane, Skyline, SunTable, TimeGrid};
 
@@ -37,6 +38,10 @@ pub struct Scene {
     tariff: Tariff,
 }
 
+/// The site takes its weather from the built-in grid, and there is none at hand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct NoClimate;
+
 /// Sun and weather of a site.
 #[derive(Clone, Debug, PartialEq)]
 struct SkyYear {
@@ -56,18 +61,28 @@ struct PlaneYear {
 impl Scene {
     /// Lays out a household over a whole year.
     ///
-    /// - `climate`: the built-in world grid, for sites that take their weather from it
+    /// - `climate`: the built-in world grid; needed by sites that take their weather from it
     /// - `step_s`: length of a step, s: 60, 300, 900 or 3600
     /// - `before`: an older scene, whose parts are taken over where their inputs are the same
+    ///
+    /// **Errors**: the site takes its weather from the built-in grid and none is given.
     #[must_use]
-    pub fn new(household: &Checked<Household>, climate: &Grid, step_s: u32, before: Option<&Self>) -> Self {
+    pub fn new(
+        household: &Checked<Household>,
+        climate: Option<&ClimateGrid>,
+        step_s: u32,
+        before: Option<&Self>,
+    ) -> Result<Self, NoClimate> {
         let site = &household.site;
-        #[expect(clippy::cast_possible_truncation, reason = "a checked offset is a few hours")]
+        #[expect(
+            clippy::cast_possible_truncation,
+            reason = "a checked offset is a few hours"
+        )]
         let grid = TimeGrid::whole_year(step_s, (site.utc_offset_h * 3600.0) as i32);
         let before = before.filter(|scene| scene.grid == grid);
         let sky = match before {
             Some(scene) if scene.sky.site == *site => Arc::clone(&scene.sky),
-            _ => Arc::new(SkyYear::new(site, climate, grid)),
+            _ => Arc::new(SkyYear::new(site, climate, grid)?),
         };
         let same_sky = before.filter(|scene| Arc::ptr_eq(&scene.sky, &sky));
         let (loads, load_grid_side_w, load_backed_up_w) = match same_sky {
@@ -78,8 +93,15 @@ impl Scene {
             ),
             _ => {
                 let loads = LoadSeries::new(&household.loads, &grid, &sky.weather.air_c);
-                let (grid_side_w, backed_up_w) = (loads.side_w(AcSide::GridSide), loads.side_w(AcSide::BackedUp));
-                (Arc::new(loads), Arc::new(grid_side_w), Arc::new(backed_up_w))
+                let (grid_side_w, backed_up_w) = (
+                    loads.side_w(AcSide::GridSide),
+                    loads.side_w(AcSide::BackedUp),
+                );
+                (
+                    Arc::new(loads),
+                    Arc::new(grid_side_w),
+                    Arc::new(backed_up_w),
+                )
             }
         };
         let prices = match before {
@@ -88,15 +110,25 @@ impl Scene {
         };
         let mut planes: Vec<Arc<PlaneYear>> = Vec::new();
         for array in household.options.iter().flat_map(|option| &option.arrays) {
-            let Some(plane) = household.plane(array.plane) else { continue };
+            let Some(plane) = household.plane(array.plane) else {
+                continue;
+            };
             let coefficient = array.power_coefficient_per_c;
             if planes.iter().any(|year| year.is_of(plane, coefficient)) {
                 continue;
             }
-            let known = same_sky.and_then(|scene| scene.planes.iter().find(|year| year.is_of(plane, coefficient)));
-            planes.push(known.map_or_else(|| Arc::new(PlaneYear::new(plane, coefficient, &sky)), Arc::clone));
+            let known = same_sky.and_then(|scene| {
+                scene
+                    .planes
+                    .iter()
+                    .find(|year| year.is_of(plane, coefficient))
+            });
+            planes.push(known.map_or_else(
+                || Arc::new(PlaneYear::new(plane, coefficient, &sky)),
+                Arc::clone,
+            ));
         }
-        Self {
+        Ok(Self {
             grid,
             service: household.service.clone(),
             fixed_cur_per_month: household.tariff.fixed_cur_per_month,
@@ -108,7 +140,7 @@ impl Scene {
             planes,
             load_inputs: household.loads.clone(),
             tariff: household.tariff.clone(),
-        }
+        })
     }
 
     /// Air temperature at every step, °C.
@@ -126,12 +158,17 @@ impl Scene {
     /// DC power that an array offers at every step, W; none if its plane is not there.
     #[must_use]
     pub fn array_dc_w(&self, array: &Array) -> Option<Vec<f64>> {
-        let year = self
-            .planes
-            .iter()
-            .find(|year| year.plane.id == array.plane && year.power_coefficient_per_c == array.power_coefficient_per_c)?;
+        let year = self.planes.iter().find(|year| {
+            year.plane.id == array.plane
+                && year.power_coefficient_per_c == array.power_coefficient_per_c
+        })?;
         let scale_w = array.peak_w * array.kept_share();
-        Some(year.dc_w_per_w.iter().map(|share| scale_w * share).collect())
+        Some(
+            year.dc_w_per_w
+                .iter()
+                .map(|share| scale_w * share)
+                .collect(),
+        )
     }
 
     /// Whether an option gives the same results here as in another scene, so that its run need not be repeated.
@@ -145,9 +182,14 @@ impl Scene {
             && Arc::ptr_eq(&self.prices, &other.prices)
             && arrays.iter().all(|array| {
                 let year = |scene: &Self| {
-                    scene.planes.iter().find(|year| {
-                        year.plane.id == array.plane && year.power_coefficient_per_c == array.power_coefficient_per_c
-                    }).map(Arc::as_ptr)
+                    scene
+                        .planes
+                        .iter()
+                        .find(|year| {
+                            year.plane.id == array.plane
+                                && year.power_coefficient_per_c == array.power_coefficient_per_c
+                        })
+                        .map(Arc::as_ptr)
                 };
                 year(self) == year(other)
             })
@@ -155,15 +197,25 @@ impl Scene {
 }
 
 impl SkyYear {
-    fn new(site: &Site, climate: &Grid, grid: TimeGrid) -> Self {
-        let observer = Observer::in_standard_air(Location {
+    fn new(site: &Site, climate: Option<&ClimateGrid>, grid: TimeGrid) -> Result<Self, NoClimate> {
+        let location = Location {
             latitude_deg: site.latitude_deg,
             longitude_deg: site.longitude_deg,
             elevation_m: site.elevation_m,
-        });
-        let suns = SunTable::new(&observer, grid, DELTA_T_S);
-        let weather = site.weather(climate, &suns);
-        Self { site: site.clone(), suns, weather }
+        };
+        let suns = SunTable::new(&Observer::in_standard_air(location), grid, DELTA_T_S);
+        let weather = match &site.climate {
+            ClimateSource::Grid => {
+                synthetic_year(&climate.ok_or(NoClimate)?.at(&location), site.seed, &suns)
+            }
+            ClimateSource::Monthly(monthly) => synthetic_year(monthly, site.seed, &suns),
+            ClimateSource::File(file) => file_weather(file, &suns),
+        };
+        Ok(Self {
+            site: site.clone(),
+            suns,
+            weather,
+        })
     }
 }
 
@@ -185,7 +237,11 @@ impl PlaneYear {
             soiling_share: site.soiling_share,
         };
         let dc_w_per_w = dc_w_per_w(&pv, &sky.suns, &sky.weather);
-        Self { plane: plane.clone(), power_coefficient_per_c, dc_w_per_w }
+        Self {
+            plane: plane.clone(),
+            power_coefficient_per_c,
+            dc_w_per_w,
+        }
     }
 
     fn is_of(&self, plane: &RoofPlane, power_coefficient_per_c: f64) -> bool {
