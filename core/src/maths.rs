@@ -97,10 +97,12 @@ pub fn normal_share_below(z: f64) -> f64 {
 pub struct Random(ChaCha12Rng);
 
 impl Random {
-    /// Starts from a seed.
+    /// Starts from a seed. Each stream of a seed is a sequence of its own.
     #[must_use]
-    pub fn seeded(seed: u64) -> Self {
-        Self(ChaCha12Rng::seed_from_u64(seed))
+    pub fn seeded(seed: u64, stream: u64) -> Self {
+        let mut generator = ChaCha12Rng::seed_from_u64(seed);
+        generator.set_stream(stream);
+        Self(generator)
     }
 
     /// Even over 0 (included) to 1 (not included), in steps of 2⁻⁵³.
@@ -159,8 +161,9 @@ mod tests {
 
     #[test]
     fn equal_seeds_give_equal_numbers_of_the_stated_distribution() {
-        let mut random = Random::seeded(7);
-        let mut again = Random::seeded(7);
+        let mut random = Random::seeded(7, 0);
+        let mut again = Random::seeded(7, 0);
+        assert_ne!(Random::seeded(7, 1).share(), Random::seeded(7, 0).share());
         let draws: Vec<f64> = (0..20_000).map(|_| random.normal()).collect();
         assert!(
             draws

@@ -3,8 +3,7 @@
 
 use couplet_core::sky::{
     ClearAir, Light, Plane, SkyModel, Sun, Transposition, absolute_air_mass, erbs_split,
-    extraterrestrial_normal_w_m2, haurwitz_ghi_w_m2, ineichen, relative_air_mass,
-    standard_pressure_pa,
+    extraterrestrial_normal_w_m2, haurwitz_ghi_w_m2, relative_air_mass, standard_pressure_pa,
 };
 use couplet_tests::{Table, Tolerance, assert_within};
 
@@ -126,15 +125,8 @@ fn cloudless_sky_matches_independent_values() {
             "ghi_haurwitz_W_m2",
             CLEAR_SKY,
         );
-        let clear = ineichen(
-            zenith_rad.cos(),
-            absolute,
-            row.given("dni_extra_W_m2"),
-            ClearAir {
-                linke_turbidity: row.given("linke_turbidity"),
-                elevation_m,
-            },
-        );
+        let air = ClearAir::new(row.given("linke_turbidity"), elevation_m);
+        let clear = air.light(zenith_rad.cos(), absolute, row.given("dni_extra_W_m2"));
         check(clear.ghi_w_m2, "ghi_ineichen_W_m2", CLEAR_SKY);
         check(clear.dhi_w_m2, "dhi_ineichen_W_m2", CLEAR_SKY);
         let beam = if zenith_deg == 90.0 {

@@ -1,16 +1,21 @@
 //! The weather of a year: monthly means of a built-in world grid or typed in, made into a year; or a whole hourly year from a
 //! file. Places by name.
 
+mod air_temperature;
+mod clearness;
 mod grid;
 mod monthly;
 mod places;
 mod read_error;
+mod synthetic;
 mod weather;
 mod weather_file;
 
+pub use clearness::MonthlySums;
 pub use grid::ClimateGrid;
 pub use monthly::MonthlyClimate;
 pub use places::{Place, Places};
 pub use read_error::ReadError;
+pub use synthetic::{WIND_M_S, synthetic_year};
 pub use weather::Weather;
 pub use weather_file::WeatherFile;

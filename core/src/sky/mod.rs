@@ -12,7 +12,7 @@ mod table;
 mod time_grid;
 
 pub use atmosphere::{absolute_air_mass, refraction_rad, relative_air_mass, standard_pressure_pa};
-pub use clear_sky::{ClearAir, ClearSky, haurwitz_ghi_w_m2, ineichen};
+pub use clear_sky::{ClearAir, ClearSky, haurwitz_ghi_w_m2};
 pub use extraterrestrial::{
     cooper_declination_rad, daily_extraterrestrial_wh_m2, extraterrestrial_between_wh_m2,
     extraterrestrial_normal_w_m2, global_over_diffuse_share, hourly_share_of_diffuse,
