@@ -2,4 +2,5 @@
 
 mod common_practice;
 mod inputs;
+mod metered_csv;
 mod normal_running;

@@ -1,0 +1,351 @@
+//! From rows to a year of intervals.
+
+use super::layout::{CsvLayout, CsvUnit, StampEdge};
+use super::rows::{fields, lines, number};
+use super::stamp::{Date, date_of, stamp, words};
+use super::{CsvProblem, CsvWrong};
+use crate::household::IntervalUse;
+use crate::limits;
+use crate::sky::first_day_of_month;
+
+/// A year that was read.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MeteredYear {
+    /// The use.
+    pub intervals: IntervalUse,
+    /// Intervals that were missing and have the value of the same time on the nearest day that has one.
+    pub filled: usize,
+    /// Whether stamps were found to follow summer time and set back to standard time.
+    pub summer_time: bool,
+    /// Rows of an older year that were left out.
+    pub older_rows: usize,
+}
+
+const DAY_S: i64 = 86_400;
+const YEAR_S: i64 = 365 * DAY_S;
+const HOUR_S: i64 = 3_600;
+
+/// Problems that are listed; of more only the number is told.
+const MOST_PROBLEMS: usize = 50;
+
+/// Share of the year that may be missing and is filled.
+const MOST_FILLED: f64 = 0.01;
+
+/// Shortest time between two changes of the clock that are taken for summer time.
+const LEAST_SUMMER_S: i64 = 60 * DAY_S;
+
+/// Rows this far apart are of different years and no duplicates.
+const OTHER_YEAR_S: i64 = 300 * DAY_S;
+
+struct Row {
+    line: usize,
+    start_s: i64,
+    value: f64,
+}
+
+/// Reads a year of metered use.
+///
+/// - `source`: name of the file, kept with the values
+/// - `layout`: how to read it, see [`super::preview`]
+/// - `utc_offset_h`: offset of local standard time from UTC, h; used where the stamps say that they are UTC
+///
+/// Of a longer file the newest 365 days count; 29 February is left out. A skipped and a repeated hour in a file are summer
+/// time, and the rows between them are set back. Intervals shorter than 15 min are averaged to 15 min. Up to 1 % of
+/// missing intervals are filled. Dates stay, so that weekdays may be others than those of the run's year.
+///
+/// **Errors**: every row that cannot be used and every gap, up to 50.
+pub fn read_intervals(
+    source: &str,
+    text: &str,
+    layout: &CsvLayout,
+    utc_offset_h: f64,
+) -> Result<MeteredYear, Vec<CsvProblem>> {
+    let (mut rows, mut problems) = read_rows(text, layout, utc_offset_h);
+    if rows.len() < 2 && problems.is_empty() {
+        problems.push(CsvProblem {
+            line: None,
+            wrong: CsvWrong::NoTable,
+        });
+    }
+    if !problems.is_empty() {
+        return Err(listed(problems));
+    }
+    if rows.first().map(|row| row.start_s) > rows.last().map(|row| row.start_s) {
+        rows.reverse();
+    }
+    let interval_s = common_distance_s(&rows);
+    let usable = matches!(interval_s, 1_800 | 3_600)
+        || ((60..=900).contains(&interval_s) && 900 % interval_s == 0);
+    if !usable {
+        return Err(vec![CsvProblem {
+            line: None,
+            wrong: CsvWrong::Interval {
+                seconds: interval_s,
+            },
+        }]);
+    }
+    let summer_time = to_standard_time(&mut rows, interval_s);
+    if layout.stamp_edge == StampEdge::End {
+        for row in &mut rows {
+            row.start_s -= interval_s;
+        }
+    }
+    let year = fill_year(&rows, layout.unit, interval_s).map_err(listed)?;
+    let step_s = interval_s.max(900);
+    Ok(MeteredYear {
+        intervals: IntervalUse {
+            source: source.chars().take(200).collect(),
+            interval_s: u32::try_from(step_s).unwrap_or(3_600),
+            power_w: means(
+                &year.power_w,
+                usize::try_from(step_s / interval_s).unwrap_or(1),
+            )
+            .into(),
+        },
+        filled: year.filled,
+        summer_time,
+        older_rows: year.older_rows,
+    })
+}
+
+fn read_rows(text: &str, layout: &CsvLayout, utc_offset_h: f64) -> (Vec<Row>, Vec<CsvProblem>) {
+    let (mut rows, mut problems) = (Vec::new(), Vec::new());
+    let offset_s = offset_s(utc_offset_h);
+    for (line, text) in lines(text).filter(|(line, _)| *line >= layout.first_line) {
+        let fields = fields(text, layout.delimiter);
+        let stamp_text = layout.stamp_text(&fields).unwrap_or_default();
+        let value_text = fields.get(layout.value_column).map_or("", String::as_str);
+        let found = stamp(&stamp_text, layout.date_order).ok_or(CsvWrong::Stamp(stamp_text));
+        let value = number(value_text, layout.decimal_comma)
+            .ok_or_else(|| CsvWrong::Number(value_text.to_owned()));
+        match (found, value) {
+            (Ok(found), Ok(value)) => rows.push(Row {
+                line,
+                start_s: found.clock_s + if found.utc { offset_s } else { 0 },
+                value,
+            }),
+            (Err(wrong), _) | (_, Err(wrong)) => problems.push(CsvProblem {
+                line: Some(line),
+                wrong,
+            }),
+        }
+    }
+    (rows, problems)
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "an offset is clamped to a day"
+)]
+fn offset_s(utc_offset_h: f64) -> i64 {
+    (utc_offset_h.clamp(-24.0, 24.0) * 3_600.0) as i64
+}
+
+/// The distance of rows that occurs most often, s; 0 without two rows.
+fn common_distance_s(rows: &[Row]) -> i64 {
+    let mut distances: Vec<i64> = rows
+        .iter()
+        .zip(rows.iter().skip(1))
+        .map(|(row, next)| next.start_s - row.start_s)
+        .collect();
+    distances.sort_unstable();
+    let mut best = (0, 0);
+    for run in distances.chunk_by(|a, b| a == b) {
+        if let Some(distance) = run.first().filter(|_| run.len() > best.0) {
+            best = (run.len(), *distance);
+        }
+    }
+    best.1
+}
+
+/// Sets rows in summer time back by an hour, if skipped and repeated hours take turns; whether they do.
+fn to_standard_time(rows: &mut [Row], interval_s: i64) -> bool {
+    let jumps: Vec<(usize, i64)> = rows
+        .iter()
+        .zip(rows.iter().skip(1))
+        .enumerate()
+        .map(|(index, (row, next))| (index + 1, next.start_s - row.start_s - interval_s))
+        .filter(|(_, jump_s)| *jump_s != 0)
+        .collect();
+    let hours = |sign: i64| {
+        jumps
+            .iter()
+            .filter(|(_, jump_s)| *jump_s == sign * HOUR_S)
+            .count()
+    };
+    let (skipped, repeated) = (hours(1), hours(-1));
+    let changes = jumps.iter().filter(|(_, jump_s)| jump_s.abs() == HOUR_S);
+    // A row written twice looks like a repeated and a skipped hour close to each other; summer time lasts longer.
+    let take_turns =
+        changes
+            .clone()
+            .zip(changes.clone().skip(1))
+            .all(|((at, jump_s), (next, next_s))| {
+                let apart_s = i64::try_from(next - at).unwrap_or(0) * interval_s;
+                *jump_s == -next_s && apart_s >= LEAST_SUMMER_S
+            });
+    if repeated == 0 || skipped == 0 || !take_turns {
+        return false;
+    }
+    // Summer time holds from a skipped hour to a repeated one; a file that repeats first begins in it.
+    let mut summer = changes
+        .clone()
+        .next()
+        .is_some_and(|(_, jump_s)| *jump_s < 0);
+    let mut changes = changes.peekable();
+    for (index, row) in rows.iter_mut().enumerate() {
+        if changes.next_if(|(at, _)| *at == index).is_some() {
+            summer = !summer;
+        }
+        if summer {
+            row.start_s -= HOUR_S;
+        }
+    }
+    true
+}
+
+struct Year {
+    power_w: Vec<f64>,
+    filled: usize,
+    older_rows: usize,
+}
+
+/// Lays rows into a year of 365 days from 1 January, the newest first.
+fn fill_year(rows: &[Row], unit: CsvUnit, interval_s: i64) -> Result<Year, Vec<CsvProblem>> {
+    let mut problems = Vec::new();
+    let mut older_rows = 0;
+    let count = usize::try_from(YEAR_S / interval_s).unwrap_or(0);
+    let mut slots: Vec<Option<&Row>> = vec![None; count];
+    for row in rows.iter().rev() {
+        let Some(slot) = slot_of(row.start_s, interval_s).and_then(|slot| slots.get_mut(slot))
+        else {
+            continue;
+        };
+        match slot {
+            Some(newer) if newer.start_s - row.start_s > OTHER_YEAR_S => older_rows += 1,
+            Some(_) => problems.push(CsvProblem {
+                line: Some(row.line),
+                wrong: CsvWrong::Duplicate(words(row.start_s)),
+            }),
+            None => *slot = Some(row),
+        }
+    }
+    problems.reverse();
+    let mut power_w: Vec<Option<f64>> = Vec::with_capacity(count);
+    for row in &slots {
+        power_w.push(row.map(|row| unit.power_w(row.value, interval_s)));
+    }
+    for (row, power_w) in slots.iter().zip(&power_w) {
+        if let (Some(row), Some(power_w)) = (row, power_w)
+            && !limits::INTERVAL_POWER_W.admits(*power_w)
+        {
+            problems.push(CsvProblem {
+                line: Some(row.line),
+                wrong: CsvWrong::OutOfRange(format!("{power_w} W")),
+            });
+        }
+    }
+    let missing = power_w.iter().filter(|power_w| power_w.is_none()).count();
+    #[expect(
+        clippy::cast_precision_loss,
+        reason = "at most half a million intervals"
+    )]
+    let missing_share = missing as f64 / count.max(1) as f64;
+    if missing_share > MOST_FILLED {
+        problems.extend(gaps(&slots, interval_s));
+    }
+    if !problems.is_empty() {
+        return Err(problems);
+    }
+    let power_w = filled(&power_w, usize::try_from(DAY_S / interval_s).unwrap_or(1));
+    Ok(Year {
+        power_w,
+        filled: missing,
+        older_rows,
+    })
+}
+
+/// Place of an interval in a year of 365 days; none on 29 February.
+fn slot_of(start_s: i64, interval_s: i64) -> Option<usize> {
+    let Date { month, day, .. } = date_of(start_s.div_euclid(DAY_S));
+    if (month, day) == (2, 29) {
+        return None;
+    }
+    let month = usize::try_from(month - 1).ok()?;
+    let day_of_year = i64::from(first_day_of_month(month)) + day - 1;
+    usize::try_from((day_of_year * DAY_S + start_s.rem_euclid(DAY_S)) / interval_s).ok()
+}
+
+/// Runs of missing intervals, each with the line of the row before it.
+fn gaps(slots: &[Option<&Row>], interval_s: i64) -> Vec<CsvProblem> {
+    let mut gaps = Vec::new();
+    let mut first = 0;
+    let mut line = None;
+    for run in slots.chunk_by(|a, b| a.is_some() == b.is_some()) {
+        if let Some(None) = run.first() {
+            // 2026 has no leap day: its dates are those of the slots.
+            let start_s = 20_454 * DAY_S + i64::try_from(first).unwrap_or(0) * interval_s;
+            let from = words(start_s).get(5..).unwrap_or_default().to_owned();
+            gaps.push(CsvProblem {
+                line,
+                wrong: CsvWrong::Missing {
+                    from,
+                    intervals: run.len(),
+                },
+            });
+        }
+        first += run.len();
+        line = run.last().copied().flatten().map(|row| row.line);
+    }
+    gaps
+}
+
+/// Fills gaps with the value of the same time on the nearest day that has one, within two weeks, and else with 0.
+fn filled(power_w: &[Option<f64>], per_day: usize) -> Vec<f64> {
+    (0..power_w.len())
+        .map(|index| {
+            let at = |index: usize| power_w.get(index % power_w.len()).copied().flatten();
+            let near = |days: usize| {
+                let back = index + power_w.len() - days * per_day;
+                at(back).or_else(|| at(index + days * per_day))
+            };
+            at(index).or_else(|| (1..=14).find_map(near)).unwrap_or(0.0)
+        })
+        .collect()
+}
+
+/// Means of groups of `of` values.
+fn means(values: &[f64], of: usize) -> Vec<f64> {
+    #[expect(clippy::cast_precision_loss, reason = "at most fifteen")]
+    let count = of.max(1) as f64;
+    values
+        .chunks(of.max(1))
+        .map(|group| group.iter().sum::<f64>() / count)
+        .collect()
+}
+
+fn listed(mut problems: Vec<CsvProblem>) -> Vec<CsvProblem> {
+    let more = problems.len().saturating_sub(MOST_PROBLEMS);
+    if more > 0 {
+        problems.truncate(MOST_PROBLEMS);
+        problems.push(CsvProblem {
+            line: None,
+            wrong: CsvWrong::More(more),
+        });
+    }
+    problems
+}
+
+impl CsvUnit {
+    /// Mean power of an interval, W.
+    fn power_w(self, value: f64, interval_s: i64) -> f64 {
+        #[expect(clippy::cast_precision_loss, reason = "at most an hour")]
+        let interval_h = interval_s as f64 / 3_600.0;
+        match self {
+            Self::W => value,
+            Self::Kw => 1_000.0 * value,
+            Self::Wh => value / interval_h,
+            Self::Kwh => 1_000.0 * value / interval_h,
+        }
+    }
+}
