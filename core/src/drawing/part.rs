@@ -162,7 +162,6 @@ mod tests {
                 rule: RunningRule::SelfConsumption,
                 dc_order: DcOrder::LoadsBatteryGrid,
                 reserve_soc: 0.2,
-                dc_order: DcOrder::LoadsBatteryGrid,
             },
         }
     }
