@@ -1,0 +1,257 @@
+//! Typed numbers as they are shown and read: kW, kWh and % on the screen; W, Wh and shares behind it.
+
+use couplet_core::limits::{Limit, Unit};
+
+use crate::keep::UnitSystem;
+
+/// How a number is shown: `shown = kept / kept_per_shown + offset`.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct ShownUnit {
+    /// Symbol behind the number; may be empty.
+    pub(crate) symbol: String,
+    kept_per_shown: f64,
+    offset: f64,
+}
+
+impl ShownUnit {
+    /// How numbers of this row are shown. Prices and charges carry the currency's code.
+    pub(crate) fn of(limit: &Limit, system: UnitSystem, currency: &str) -> Self {
+        let plain = |symbol: &str, kept_per_shown: f64| Self {
+            symbol: symbol.to_owned(),
+            kept_per_shown,
+            offset: 0.0,
+        };
+        match (limit.unit, system) {
+            // What is a few watts by nature reads badly in kW.
+            (Unit::W, _) if limit.default.abs() < 500.0 => plain("W", 1.0),
+            (Unit::W, _) => plain("kW", 1000.0),
+            (Unit::Wh, _) => plain("kWh", 1000.0),
+            (Unit::WhPerM2Day, _) => plain("kWh/m²", 1000.0),
+            (Unit::Share, _) => plain("%", 0.01),
+            (Unit::PerC, UnitSystem::Metric) => plain("%/°C", 0.01),
+            (Unit::PerC, UnitSystem::Us) => plain("%/°F", 0.01 * 1.8),
+            (Unit::C, UnitSystem::Us) => Self {
+                symbol: "°F".to_owned(),
+                kept_per_shown: 1.0 / 1.8,
+                offset: 32.0,
+            },
+            (Unit::K, UnitSystem::Us) => plain("°F", 1.0 / 1.8),
+            (Unit::M, UnitSystem::Us) => plain("ft", 0.3048),
+            (Unit::CurPerKwh, _) => plain(&format!("{currency}/kWh"), 1.0),
+            (Unit::CurPerMonth, _) => plain(&format!("{currency}/month"), 1.0),
+            (unit, _) => plain(unit.symbol(), 1.0),
+        }
+    }
+
+    /// The number that is shown for a kept one.
+    pub(crate) fn shown(&self, kept: f64) -> f64 {
+        kept / self.kept_per_shown + self.offset
+    }
+
+    /// The number that is kept for a shown one.
+    pub(crate) fn kept(&self, shown: f64) -> f64 {
+        // Rounded to twelve digits, so that 7.2 kW is 7200 W and not a hair beside it.
+        let kept = (shown - self.offset) * self.kept_per_shown;
+        format!("{kept:.11e}").parse().unwrap_or(kept)
+    }
+
+    /// The digits of a kept number: six significant ones at most, with the decimal sign of the locale and no grouping.
+    pub(crate) fn digits(&self, kept: f64) -> String {
+        let shown = self.shown(kept);
+        if !shown.is_finite() {
+            return String::new();
+        }
+        let magnitude = if shown == 0.0 {
+            0.0
+        } else {
+            shown.abs().log10().floor()
+        };
+        let decimals = (5.0 - magnitude).clamp(0.0, 6.0);
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "0 to 6"
+        )]
+        let text = format!("{shown:.*}", decimals as usize);
+        let text = if text.contains('.') {
+            text.trim_end_matches('0').trim_end_matches('.')
+        } else {
+            &text
+        };
+        let text = if text == "-0" { "0" } else { text };
+        text.replace('-', "\u{2212}").replace('.', decimal_sign())
+    }
+
+    /// A kept number with its symbol, such as `7.2 kW`.
+    pub(crate) fn text(&self, kept: f64) -> String {
+        let digits = self.digits(kept);
+        match self.symbol.as_str() {
+            "" => digits,
+            "°" => format!("{digits}°"),
+            symbol => format!("{digits}\u{a0}{symbol}"),
+        }
+    }
+
+    /// The kept number that a typed text means: `7.2`, `7,2`, `7.2 kW` and `7200 W` are the same where kW are shown.
+    pub(crate) fn read(&self, typed: &str) -> Option<f64> {
+        let typed = typed.trim();
+        let end = typed
+            .char_indices()
+            .rev()
+            .find(|(_, c)| c.is_ascii_digit() || matches!(c, '.' | ','))
+            .map(|(index, c)| index + c.len_utf8())?;
+        let (number, symbol) = typed.split_at(end);
+        let shown = number_typed(number)?;
+        let symbol = symbol.trim();
+        let same = |other: &str| symbol.to_lowercase() == other.to_lowercase();
+        if symbol.is_empty() || same(&self.symbol) {
+            return Some(self.kept(shown));
+        }
+        // Another multiple of the same unit.
+        let base = match self.symbol.as_str() {
+            "kW" | "W" => "W",
+            "kWh" => "Wh",
+            _ => return None,
+        };
+        let multiple = [("", 1.0), ("k", 1e3), ("M", 1e6)]
+            .into_iter()
+            .find(|(prefix, _)| same(&format!("{prefix}{base}")))?
+            .1;
+        Some(shown * multiple)
+    }
+
+    /// The next round number above or below a kept one, in tenths of its size.
+    pub(crate) fn step(&self, limit: &Limit, kept: f64, up: bool, large: bool) -> f64 {
+        let shown = self.shown(kept);
+        let least_step = match limit.unit {
+            Unit::Count => 1.0,
+            Unit::Hours => 0.25,
+            Unit::CurPerKwh => 0.01,
+            _ => 0.1,
+        };
+        let size = if shown == 0.0 {
+            1.0
+        } else {
+            10f64.powf(shown.abs().log10().floor() - 1.0)
+        };
+        let step = if limit.unit == Unit::Hours {
+            0.5
+        } else {
+            size.max(least_step)
+        };
+        let step = if large { step * 10.0 } else { step };
+        let places = (shown / step).round() + if up { 1.0 } else { -1.0 };
+        self.kept(places * step).clamp(limit.least, limit.most)
+    }
+}
+
+/// A number as people type it: point or comma as decimal sign, spaces or apostrophes or the other sign between groups.
+pub(crate) fn number_typed(typed: &str) -> Option<f64> {
+    let text: String = typed
+        .chars()
+        .filter(|c| {
+            !c.is_whitespace() && !matches!(c, '\'' | '\u{2019}' | '\u{a0}' | '\u{202f}' | '_')
+        })
+        .map(|c| {
+            if matches!(c, '\u{2212}' | '\u{2013}') {
+                '-'
+            } else {
+                c
+            }
+        })
+        .collect();
+    let points = text.matches('.').count();
+    let commas = text.matches(',').count();
+    let decimal = match (text.rfind('.'), text.rfind(',')) {
+        (Some(point), Some(comma)) => Some(if point > comma { '.' } else { ',' }),
+        (Some(_), None) => (points == 1).then_some('.'),
+        (None, Some(_)) => (commas == 1).then_some(','),
+        (None, None) => None,
+    };
+    let plain: String = text
+        .chars()
+        .filter(|c| !matches!(c, '.' | ',') || Some(*c) == decimal)
+        .map(|c| if Some(c) == decimal { '.' } else { c })
+        .collect();
+    plain.parse().ok().filter(|value: &f64| value.is_finite())
+}
+
+/// The decimal sign of the reader's locale.
+fn decimal_sign() -> &'static str {
+    #[cfg(target_arch = "wasm32")]
+    {
+        thread_local! {
+            static COMMA: bool = js_sys::Number::from(1.5).to_locale_string("default").as_string().is_some_and(|text| text.contains(','));
+        }
+        if COMMA.with(|comma| *comma) { "," } else { "." }
+    }
+    #[cfg(not(target_arch = "wasm32"))]
+    {
+        "."
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use couplet_core::limits;
+
+    fn kw() -> ShownUnit {
+        ShownUnit::of(&limits::ARRAY_PEAK_W, UnitSystem::Metric, "EUR")
+    }
+
+    #[test]
+    fn a_power_is_read_however_it_is_typed() {
+        for typed in [
+            "7.2",
+            "7,2",
+            " 7.20 kW",
+            "7200 W",
+            "7'200 W",
+            "0.0072 MW",
+            "7.200 kw",
+        ] {
+            assert_eq!(kw().read(typed), Some(7200.0), "{typed}");
+        }
+        for typed in ["", "abc", "7.2 kWh", "7 furlongs", "--7", "NaN", "inf"] {
+            assert_eq!(kw().read(typed), None, "{typed}");
+        }
+    }
+
+    #[test]
+    fn groups_and_decimals_are_told_apart_by_the_last_sign() {
+        assert_eq!(number_typed("1,234.5"), Some(1234.5));
+        assert_eq!(number_typed("1.234,5"), Some(1234.5));
+        assert_eq!(number_typed("1 234 567"), Some(1_234_567.0));
+        assert_eq!(number_typed("\u{2212}12,5"), Some(-12.5));
+    }
+
+    #[test]
+    fn what_is_shown_is_read_back_as_it_was() {
+        for limit in limits::Limit::all() {
+            for system in [UnitSystem::Metric, UnitSystem::Us] {
+                let unit = ShownUnit::of(limit, system, "EUR");
+                let read = unit.read(&unit.text(limit.default)).unwrap();
+                assert!(
+                    (read - limit.default).abs() <= 1e-5 * limit.default.abs().max(1e-3),
+                    "{}",
+                    limit.field
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn a_step_goes_to_a_round_number_and_stays_in_the_range() {
+        assert_eq!(
+            kw().step(&limits::ARRAY_PEAK_W, 7230.0, true, false),
+            7300.0
+        );
+        assert_eq!(kw().step(&limits::ARRAY_PEAK_W, 10.0, false, true), 10.0);
+        let degrees = ShownUnit::of(&limits::PLANE_TILT_DEG, UnitSystem::Metric, "EUR");
+        assert_eq!(
+            degrees.step(&limits::PLANE_TILT_DEG, 30.0, true, false),
+            31.0
+        );
+    }
+}

@@ -1,0 +1,80 @@
+//! A name, edited in place.
+
+use couplet_core::check::LONGEST_NAME;
+use leptos::ev;
+use leptos::prelude::*;
+
+/// A name or another short text. It must not be empty; while it is, the last one stays.
+#[component]
+pub(crate) fn Text(
+    /// Names the field in the page.
+    id: String,
+    /// What it is.
+    #[prop(into)]
+    label: Signal<String>,
+    /// Whether the label is only spoken, since the text speaks for itself.
+    #[prop(optional)]
+    label_spoken: bool,
+    /// The text that holds now.
+    #[prop(into)]
+    value: Signal<String>,
+    /// Takes a new text.
+    on_change: Callback<String>,
+    /// Hears that the typing has ended.
+    on_done: Callback<()>,
+) -> impl IntoView {
+    let draft = RwSignal::new(None::<String>);
+    let before = StoredValue::new(None::<String>);
+    let empty = Memo::new(move |_| {
+        draft.with(|draft| draft.as_ref().is_some_and(|draft| draft.trim().is_empty()))
+    });
+    let end = move || {
+        draft.set(None);
+        before.set_value(None);
+        on_done.run(());
+    };
+    let on_input = move |event: ev::Event| {
+        if before.with_value(Option::is_none) {
+            before.set_value(Some(value.get_untracked()));
+        }
+        let typed = event_target_value(&event);
+        if !typed.trim().is_empty() {
+            on_change.run(typed.trim().to_owned());
+        }
+        draft.set(Some(typed));
+    };
+    let on_key = move |event: ev::KeyboardEvent| match event.key().as_str() {
+        "Enter" => end(),
+        "Escape" => {
+            if let Some(text) = before.get_value() {
+                on_change.run(text);
+            }
+            end();
+        }
+        _ => {}
+    };
+    let message_id = format!("{id}-message");
+    view! {
+        <div class="text-field">
+            <label for=id.clone() class:spoken=label_spoken>
+                {label}
+            </label>
+            <input
+                id=id
+                type="text"
+                autocomplete="off"
+                maxlength=LONGEST_NAME.to_string()
+                prop:value=move || draft.get().unwrap_or_else(|| value.get())
+                aria-invalid=move || empty.get().then_some("true")
+                aria-describedby=message_id.clone()
+                on:input=on_input
+                on:keydown=on_key
+                on:blur=move |_| end()
+            />
+            <p class="message" id=message_id>
+                {move || empty.get().then_some("Nothing given. Give a name.")}
+            </p>
+        </div>
+    }
+    .into_any()
+}

@@ -1,0 +1,89 @@
+//! The schedules: tables of what stands in the household and in the open option, edited in place.
+
+mod arrays;
+mod devices;
+mod interval_file;
+mod loads;
+mod place;
+mod planes;
+mod problem_link;
+mod pv_inverters;
+mod row;
+mod running;
+mod service;
+mod shade;
+mod site;
+mod storage;
+mod tariff;
+
+pub(crate) use problem_link::field_of_problem;
+
+use leptos::prelude::*;
+
+use crate::desk::Desk;
+use crate::words::Word;
+
+/// All schedules, in the order of the sheet: what changes between options first, then the household.
+#[component]
+pub(crate) fn Schedules(desk: Desk) -> impl IntoView {
+    view! {
+        <section class="schedules" id="schedules" aria-labelledby="schedules-title">
+            <h2 id="schedules-title" class="spoken">"Schedules"</h2>
+            <arrays::Arrays desk />
+            <pv_inverters::PvInverters desk />
+            <storage::Storage desk />
+            <running::RunningRules desk />
+            <loads::LoadSchedule desk />
+            <tariff::TariffSchedule desk />
+            <service::ServiceSchedule desk />
+            <planes::Planes desk />
+            <site::SiteSchedule desk />
+        </section>
+    }
+    .into_any()
+}
+
+/// A schedule with its heading. The name begins its ids.
+#[component]
+fn Schedule(desk: Desk, name: &'static str, title: Word, children: Children) -> impl IntoView {
+    let id = format!("{name}-title");
+    let labelled_by = id.clone();
+    view! {
+        <section class="schedule" aria-labelledby=labelled_by>
+            <h3 id=id class="label">
+                {move || desk.word(title)}
+            </h3>
+            {children()}
+        </section>
+    }
+    .into_any()
+}
+
+/// Fields that most readers leave alone: folded until they are asked for.
+#[component]
+fn Details(#[prop(into)] title: Signal<String>, children: Children) -> impl IntoView {
+    view! {
+        <details class="details">
+            <summary>{title}</summary>
+            <div class="fields">{children()}</div>
+        </details>
+    }
+    .into_any()
+}
+
+/// A button that takes a part away.
+#[component]
+fn Remove(#[prop(into)] what: Signal<String>, on_remove: Callback<()>) -> impl IntoView {
+    let label = move || format!("Remove {}", what.get());
+    view! {
+        <button type="button" class="quiet remove" title=label aria-label=label on:click=move |_| on_remove.run(())>
+            "\u{d7}"
+        </button>
+    }
+    .into_any()
+}
+
+/// Month names in three letters; fields of twelve months are named by them.
+const MONTHS: [&str; 12] = [
+    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
+];

@@ -1,0 +1,131 @@
+//! From the path of a problem to the field in the page.
+
+use couplet_core::household::{Household, OptionId};
+
+/// Where a problem can be put right.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct FieldLink {
+    /// Id of the element in the page.
+    pub(crate) id: String,
+    /// The option whose tab must be open for it.
+    pub(crate) option: Option<OptionId>,
+}
+
+/// The field, or else the schedule, that a path such as `options[1].arrays[0].peak_w` means; none if it means nothing on the page.
+pub(crate) fn field_of_problem(path: &str, household: &Household) -> Option<FieldLink> {
+    let mut steps = path.split('.').map(step);
+    let (first, index) = steps.next()?;
+    let rest: Vec<_> = steps.collect();
+    let last = rest.last().map_or("", |(key, _)| *key);
+    let household_field = |id: String| Some(FieldLink { id, option: None });
+    match (first, index) {
+        ("name", _) => household_field("household-name".to_owned()),
+        ("site" | "service" | "loads" | "tariff", _) => match rest.as_slice() {
+            [] => household_field(format!("{first}-title")),
+            [("periods", Some(index)), (key, _), ..] => {
+                household_field(format!("tariff-period-{index}-{key}"))
+            }
+            [("devices", Some(index)), ..] => {
+                let device = household.loads.devices.get(*index)?;
+                household_field(format!("device-{}-{last}", device.id.0))
+            }
+            [(key, Some(month))] => household_field(format!("{first}-{key}-{month}")),
+            _ => household_field(format!("{first}-{last}")),
+        },
+        ("planes", Some(index)) => {
+            let plane = household.planes.get(index)?;
+            match rest.as_slice() {
+                [("horizon", Some(point)), (key, _)] => {
+                    household_field(format!("plane-{}-horizon-{point}-{key}", plane.id.0))
+                }
+                _ => household_field(format!("plane-{}-{last}", plane.id.0)),
+            }
+        }
+        ("options", Some(index)) => {
+            let option = household.options.get(index)?;
+            let part = match rest.as_slice() {
+                [("arrays", Some(index)), ..] => {
+                    format!("array-{}", option.arrays.get(*index)?.id.0)
+                }
+                [("pv_inverters", Some(index)), ..] => {
+                    format!("pv-inverter-{}", option.pv_inverters.get(*index)?.id.0)
+                }
+                [("storage", Some(index)), ..] => {
+                    format!("storage-{}", option.storage.get(*index)?.id.0)
+                }
+                [("running", _), ..] => "running".to_owned(),
+                [("name", _)] => {
+                    return Some(FieldLink {
+                        id: "option-name".to_owned(),
+                        option: Some(option.id),
+                    });
+                }
+                _ => {
+                    return Some(FieldLink {
+                        id: "arrays-title".to_owned(),
+                        option: Some(option.id),
+                    });
+                }
+            };
+            let key = match rest.as_slice() {
+                [_, ("mppt", _), ("rated_w" | "efficiency", _)] => format!("mppt_{last}"),
+                [_, ("dc_unit" | "pv_inverter", _)] => "join".to_owned(),
+                _ => last.to_owned(),
+            };
+            Some(FieldLink {
+                id: format!("option-{}-{part}-{key}", option.id.0),
+                option: Some(option.id),
+            })
+        }
+        _ => None,
+    }
+}
+
+/// `arrays[0]` is the key `arrays` and the index 0.
+fn step(text: &str) -> (&str, Option<usize>) {
+    match text.split_once('[') {
+        Some((key, index)) => (key, index.trim_end_matches(']').parse().ok()),
+        None => (text, None),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use couplet_core::document::demo;
+
+    #[test]
+    fn a_problem_leads_to_its_field() {
+        let household = demo();
+        let id = |path| field_of_problem(path, &household).map(|field| field.id);
+        assert_eq!(
+            id("options[2].arrays[1].peak_w").as_deref(),
+            Some("option-3-array-2-peak_w")
+        );
+        assert_eq!(
+            id("options[2].storage[0].battery.usable_wh").as_deref(),
+            Some("option-3-storage-1-usable_wh")
+        );
+        assert_eq!(
+            id("options[2].storage[0].mppt.rated_w").as_deref(),
+            Some("option-3-storage-1-mppt_rated_w")
+        );
+        assert_eq!(
+            id("planes[1].tilt_deg").as_deref(),
+            Some("plane-2-tilt_deg")
+        );
+        assert_eq!(
+            id("site.latitude_deg").as_deref(),
+            Some("site-latitude_deg")
+        );
+        assert_eq!(
+            id("tariff.periods[0].from_h").as_deref(),
+            Some("tariff-period-0-from_h")
+        );
+        assert_eq!(
+            id("loads.devices[1].kind.car.power_w").as_deref(),
+            Some("device-2-power_w")
+        );
+        assert_eq!(id("options[9].name"), None);
+    }
+}

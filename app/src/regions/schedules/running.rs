@@ -1,0 +1,157 @@
+//! How the storage of the open option is run.
+
+use couplet_core::coupling::{DcOrder, Running, RunningRule};
+use couplet_core::limits;
+use leptos::prelude::*;
+
+use super::arrays::option_mut;
+use super::row::Row;
+use super::{Details, Schedule};
+use crate::desk::Desk;
+use crate::words::Word;
+
+/// The schedule of the running rule; nothing is shown in an option without storage.
+#[component]
+pub(super) fn RunningRules(desk: Desk) -> impl IntoView {
+    let stores = Memo::new(move |_| {
+        let id = desk.option_id.get();
+        let stores = desk.option.with(|option| {
+            option
+                .as_ref()
+                .is_some_and(|option| !option.storage.is_empty())
+        });
+        stores.then_some(id)
+    });
+    let rule = move || {
+        stores.get().map(|id| {
+            let row: Row<Running> = Row::new(
+                desk,
+                format!("option-{}-running", id.0),
+                "running rule",
+                move |household| household.option(id).map(|option| &option.running),
+                move |household| option_mut(household, id).map(|option| &mut option.running),
+            );
+            view! {
+                <Schedule desk name="running" title=Word::Running>
+                    <Rule row />
+                </Schedule>
+            }
+        })
+    };
+    rule.into_any()
+}
+
+const TIME_OF_USE: RunningRule = RunningRule::TimeOfUse {
+    discharge_in_middle_hours: true,
+    grid_charge_to_soc: None,
+    sell_from_battery: false,
+};
+
+/// The fields of the time-of-use rule.
+#[derive(Clone, Copy)]
+struct TimeOfUse<'a> {
+    middle_hours: &'a bool,
+    grid_charge_to_soc: &'a Option<f64>,
+    sell: &'a bool,
+}
+
+fn time_of_use(running: &Running) -> Option<TimeOfUse<'_>> {
+    match &running.rule {
+        RunningRule::SelfConsumption => None,
+        RunningRule::TimeOfUse {
+            discharge_in_middle_hours,
+            grid_charge_to_soc,
+            sell_from_battery,
+        } => Some(TimeOfUse {
+            middle_hours: discharge_in_middle_hours,
+            grid_charge_to_soc,
+            sell: sell_from_battery,
+        }),
+    }
+}
+
+fn charge_to(running: &Running) -> Option<f64> {
+    time_of_use(running).and_then(|rule| *rule.grid_charge_to_soc)
+}
+
+fn set_charge_to(running: &mut Running, to_soc: Option<f64>) {
+    if let RunningRule::TimeOfUse {
+        grid_charge_to_soc, ..
+    } = &mut running.rule
+    {
+        *grid_charge_to_soc = to_soc;
+    }
+}
+
+#[component]
+fn Rule(row: Row<Running>) -> impl IntoView {
+    let desk = row.desk;
+    let by_price = row.read(|running| time_of_use(running).is_some());
+    let from_grid = row.read(|running| charge_to(running).is_some());
+    let (inner, innermost) = (row.clone(), row.clone());
+    let grid_charge = move || {
+        from_grid.get().then(|| {
+            innermost.quantity(
+                &limits::RUNNING_GRID_CHARGE_TO_SOC,
+                |running| charge_to(running).unwrap_or(limits::RUNNING_GRID_CHARGE_TO_SOC.default),
+                |running, value| set_charge_to(running, Some(value)),
+            )
+        })
+    };
+    let by_price_fields = move || {
+        by_price.get().then(|| {
+            let inner = inner.clone();
+            let grid_charge = grid_charge.clone();
+            view! {
+                <Details title=move || desk.word(Word::Rule)>
+                {inner.tick(
+                    "middle-hours",
+                    "gives in hours neither dear nor cheap",
+                    |running| time_of_use(running).is_some_and(|rule| *rule.middle_hours),
+                    |running, value| if let RunningRule::TimeOfUse { discharge_in_middle_hours, .. } = &mut running.rule {
+                        *discharge_in_middle_hours = value;
+                    },
+                )}
+                {inner.tick(
+                    "grid-charge",
+                    "charged from the grid in cheap hours",
+                    |running| charge_to(running).is_some(),
+                    |running, value| set_charge_to(running, value.then_some(limits::RUNNING_GRID_CHARGE_TO_SOC.default)),
+                )}
+                {grid_charge}
+                {inner.tick(
+                    "sell",
+                    "sells from the battery in dear hours",
+                    |running| time_of_use(running).is_some_and(|rule| *rule.sell),
+                    |running, value| if let RunningRule::TimeOfUse { sell_from_battery, .. } = &mut running.rule {
+                        *sell_from_battery = value;
+                    },
+                )}
+                </Details>
+            }
+        })
+    };
+    view! {
+        {row.choice(
+            "rule",
+            "aims at",
+            &[(false, "own use"), (true, "dear and cheap hours")],
+            |running| time_of_use(running).is_some(),
+            |running, by_price| running.rule = if by_price { TIME_OF_USE } else { RunningRule::SelfConsumption },
+        )}
+        {row.quantity(&limits::RUNNING_RESERVE_SOC, |running| running.reserve_soc, |running, value| running.reserve_soc = value)}
+        {row.choice(
+            "dc-order",
+            "DC PV goes to",
+            &[
+                (DcOrder::LoadsBatteryGrid, "loads \u{203a} battery \u{203a} grid"),
+                (DcOrder::BatteryLoadsGrid, "battery \u{203a} loads \u{203a} grid"),
+                (DcOrder::LoadsGridBattery, "loads \u{203a} grid \u{203a} battery"),
+            ],
+            |running| running.dc_order,
+            |running, order| running.dc_order = order,
+        )}
+        {by_price_fields}
+    }
+    .into_any()
+}

@@ -1,0 +1,90 @@
+//! The utility service: supply, breakers, export limit.
+
+use couplet_core::household::{Service, Supply};
+use couplet_core::limits;
+use leptos::prelude::*;
+
+use super::row::Row;
+use super::{Details, Schedule};
+use crate::desk::Desk;
+use crate::words::Word;
+
+/// What may be exported, without its number.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+enum Export {
+    #[default]
+    Free,
+    Zero,
+    Limited,
+}
+
+impl Export {
+    fn of(limit_w: Option<f64>) -> Self {
+        match limit_w {
+            None => Self::Free,
+            Some(0.0) => Self::Zero,
+            Some(_) => Self::Limited,
+        }
+    }
+
+    fn limit_w(self) -> Option<f64> {
+        match self {
+            Self::Free => None,
+            Self::Zero => Some(0.0),
+            Self::Limited => Some(limits::SERVICE_EXPORT_LIMIT_W.default),
+        }
+    }
+}
+
+/// The schedule of the service.
+#[component]
+pub(super) fn ServiceSchedule(desk: Desk) -> impl IntoView {
+    let row: Row<Service> = Row::new(
+        desk,
+        "service",
+        "service",
+        |household| Some(&household.service),
+        |household| Some(&mut household.service),
+    );
+    let export = row.read(|service| Export::of(service.export_limit_w));
+    let limited = row.clone();
+    let limit = move || {
+        (export.get() == Export::Limited).then(|| {
+            limited.quantity(
+                &limits::SERVICE_EXPORT_LIMIT_W,
+                |service| service.export_limit_w.unwrap_or_default(),
+                |service, value| service.export_limit_w = Some(value),
+            )
+        })
+    };
+    view! {
+        <Schedule clone:row desk name="service" title=Word::Service>
+            {row.choice(
+                "supply",
+                "supply",
+                &[
+                    (Supply::SplitPhase120V240V60Hz, "120/240 V split-phase, 60 Hz"),
+                    (Supply::SinglePhase230V50Hz, "230 V single-phase, 50 Hz"),
+                    (Supply::ThreePhase230V400V50Hz, "230/400 V three-phase, 50 Hz"),
+                    (Supply::ThreePhase120V208V60Hz, "120/208 V three-phase, 60 Hz"),
+                ],
+                |service| service.supply,
+                |service, supply| service.supply = supply,
+            )}
+            {row.choice(
+                "export",
+                "export",
+                &[(Export::Free, "no limit"), (Export::Zero, "none permitted"), (Export::Limited, "up to a limit")],
+                |service| Export::of(service.export_limit_w),
+                |service, export| service.export_limit_w = export.limit_w(),
+            )}
+            {limit}
+            <Details clone:row title=move || desk.word(Word::Breakers)>
+                {row.quantity(&limits::SERVICE_MAIN_BREAKER_A, |service| service.main_breaker_a, |service, value| service.main_breaker_a = value)}
+                {row.quantity(&limits::SERVICE_BUSBAR_A, |service| service.busbar_a, |service, value| service.busbar_a = value)}
+                {row.quantity(&limits::SERVICE_TRANSFER_A, |service| service.transfer_a, |service, value| service.transfer_a = value)}
+            </Details>
+        </Schedule>
+    }
+    .into_any()
+}

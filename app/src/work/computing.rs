@@ -1,0 +1,225 @@
+//! What the worker remembers between requests, so that only what changed is computed again: the scene that all options share, whose
+//! parts an edit leaves alone are taken over, and the last run of each option.
+
+use std::sync::Arc;
+
+use couplet_core::check::{Checked, check};
+use couplet_core::climate::ClimateGrid;
+use couplet_core::coupling::CouplingOption;
+use couplet_core::household::{Household, OptionId};
+use couplet_core::year::{Scene, YearRun};
+
+use super::protocol::{Answer, Request, View};
+
+/// Length of a step of a year's run, s.
+const STEP_S: u32 = 900;
+
+/// Whole runs that are kept: each is some MB.
+const MOST_RUNS: usize = 8;
+
+/// What the worker knows.
+#[derive(Default)]
+pub(super) struct Computing {
+    climate: Option<Result<ClimateGrid, String>>,
+    now: Option<Now>,
+    /// Runs with the scene in which they were made, the newest last.
+    runs: Vec<(Arc<Scene>, YearRun)>,
+}
+
+/// The household that is computed.
+struct Now {
+    household: Checked<Household>,
+    scene: Arc<Scene>,
+}
+
+impl Computing {
+    /// Takes the unpacked world grid.
+    pub(super) fn set_climate(&mut self, bytes: &[u8]) {
+        self.climate = Some(ClimateGrid::decode(bytes).map_err(|error| error.to_string()));
+    }
+
+    /// Answers one request.
+    pub(super) fn answer(&mut self, request: Request) -> Answer {
+        let answer = match request {
+            Request::Household { household, view } => self
+                .take(Arc::unwrap_or_clone(household))
+                .map_or_else(Answer::Refused, |()| self.view(view)),
+            Request::View(view) => self.view(view),
+            Request::Figures(option) => self.figures(option),
+        };
+        if self.runs.len() > MOST_RUNS {
+            self.runs.drain(..self.runs.len() - MOST_RUNS);
+        }
+        answer
+    }
+
+    /// Lays out a household, taking over what it has in common with the one before.
+    fn take(&mut self, household: Household) -> Result<(), String> {
+        let household = check(household).map_err(|problems| {
+            problems
+                .iter()
+                .map(ToString::to_string)
+                .collect::<Vec<_>>()
+                .join("; ")
+        })?;
+        let climate = match &self.climate {
+            Some(Ok(climate)) => Some(climate),
+            _ => None,
+        };
+        let before = self.now.as_ref().map(|now| now.scene.as_ref());
+        let scene = Scene::new(&household, climate, STEP_S, before).map_err(|_| {
+            let reason = match &self.climate {
+                Some(Err(reason)) => reason,
+                _ => "it was not loaded",
+            };
+            format!("The built-in climate grid cannot be used ({reason}). Reload the page, type monthly values or give a weather file.")
+        })?;
+        self.now = Some(Now {
+            household,
+            scene: Arc::new(scene),
+        });
+        Ok(())
+    }
+
+    fn view(&mut self, view: View) -> Answer {
+        match self.run(view.option) {
+            Ok(None) => Answer::SendHousehold,
+            Err(reason) => Answer::Refused(reason),
+            Ok(Some((scene, run))) => match run.day(scene, view.day) {
+                Some(day) => Answer::Shown {
+                    figures: run.figures.clone(),
+                    day,
+                    strip: run.strip(scene, view.quantity),
+                },
+                None => Answer::Refused(format!("there is no day {}", view.day + 1)),
+            },
+        }
+    }
+
+    fn figures(&mut self, option: OptionId) -> Answer {
+        match self.run(option) {
+            Ok(None) => Answer::SendHousehold,
+            Err(reason) => Answer::Refused(reason),
+            Ok(Some((_, run))) => Answer::Figures {
+                option,
+                figures: run.figures.clone(),
+            },
+        }
+    }
+
+    /// The run of an option, made now if the one that is known is of something else; none if there is no such option.
+    fn run(&mut self, id: OptionId) -> Result<Option<(&Scene, &YearRun)>, String> {
+        let Some(now) = &self.now else {
+            return Ok(None);
+        };
+        let Some(option) = now.household.option(id) else {
+            return Ok(None);
+        };
+        let known = self.runs.iter().position(|(_, run)| run.id() == id);
+        let entry = match known.map(|index| self.runs.remove(index)) {
+            Some((scene, run))
+                if same_plant(&run.option, option)
+                    && scene.runs_alike(&now.scene, &option.arrays) =>
+            {
+                (scene, run)
+            }
+            _ => {
+                let run = now.scene.run(option).map_err(|problem| {
+                    format!("\u{201c}{}\u{201d} cannot be run: {problem:?}", option.name)
+                })?;
+                (Arc::clone(&now.scene), run)
+            }
+        };
+        self.runs.push(entry);
+        Ok(self.runs.last().map(|(scene, run)| (scene.as_ref(), run)))
+    }
+}
+
+/// Whether two options differ in no more than the name on the tab.
+fn same_plant(before: &CouplingOption, now: &CouplingOption) -> bool {
+    before.id == now.id
+        && before.arrays == now.arrays
+        && before.pv_inverters == now.pv_inverters
+        && before.storage == now.storage
+        && before.running == now.running
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::work::protocol::View;
+    use couplet_core::climate::MonthlyClimate;
+    use couplet_core::document::demo;
+    use couplet_core::household::ClimateSource;
+    use couplet_core::year::{Figures, StripQuantity};
+
+    const VIEW: View = View {
+        option: OptionId(3),
+        day: 171,
+        quantity: StripQuantity::Pv,
+    };
+
+    /// The demonstration under a made-up climate, so that no grid is needed.
+    fn household() -> Household {
+        let mut household = demo();
+        household.site.climate = ClimateSource::Monthly(MonthlyClimate {
+            ghi_wh_m2_day: [4000.0; 12],
+            air_mean_c: [12.0; 12],
+            air_range_k: [10.0; 12],
+            yearly_low_c: -10.0,
+            yearly_high_c: 30.0,
+        });
+        household
+    }
+
+    fn shown(computing: &mut Computing, household: Household) -> Figures {
+        match computing.answer(Request::Household {
+            household: Arc::new(household),
+            view: VIEW,
+        }) {
+            Answer::Shown { figures, .. } => figures,
+            other => panic!("{other:?}"),
+        }
+    }
+
+    #[test]
+    fn what_is_taken_over_gives_the_same_as_a_new_start() {
+        let mut kept = Computing::default();
+        shown(&mut kept, household());
+        let mut changed = household();
+        changed.tariff.buy_cur_per_kwh *= 2.0;
+        changed.options[2].arrays[1].peak_w += 500.0;
+        changed.planes[2].tilt_deg += 5.0;
+        let figures = shown(&mut kept, changed.clone());
+        assert_eq!(figures, shown(&mut Computing::default(), changed));
+    }
+
+    #[test]
+    fn an_option_that_did_not_change_is_not_run_again() {
+        let mut computing = Computing::default();
+        shown(&mut computing, household());
+        let flows = |computing: &Computing| computing.runs.last().unwrap().1.flows.meter_w.as_ptr();
+        let before = flows(&computing);
+        let mut changed = household();
+        changed.options[0].arrays[0].peak_w += 500.0;
+        changed.options[2].name = "Another name".to_owned();
+        shown(&mut computing, changed);
+        assert_eq!(flows(&computing), before);
+    }
+
+    #[test]
+    fn what_cannot_be_run_is_refused_with_a_reason_and_the_worker_goes_on() {
+        let mut computing = Computing::default();
+        assert_eq!(computing.answer(Request::View(VIEW)), Answer::SendHousehold);
+        let refused = computing.answer(Request::Household {
+            household: Arc::new(demo()),
+            view: VIEW,
+        });
+        assert!(matches!(refused, Answer::Refused(reason) if reason.contains("climate grid")));
+        shown(&mut computing, household());
+        assert_eq!(
+            computing.answer(Request::Figures(OptionId(99))),
+            Answer::SendHousehold
+        );
+    }
+}

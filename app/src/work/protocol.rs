@@ -1,0 +1,99 @@
+//! What the page asks and what the worker answers, as bytes.
+//!
+//! The worker remembers the last household, so that a look at another day costs no new run. Each request is small enough to be
+//! answered within a frame or a few: the page asks for the open option first and then for one other option at a time, so that a
+//! change never waits behind work that nobody needs any more.
+
+use std::sync::Arc;
+
+use couplet_core::household::{Household, OptionId};
+use couplet_core::year::{DayTrace, Figures, StripQuantity, YearStrip};
+use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
+
+/// What the page looks at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct View {
+    /// The open option.
+    pub(crate) option: OptionId,
+    /// Day of the year, 0 is 1 January, to 364.
+    pub(crate) day: u32,
+    /// What the year strip shows.
+    pub(crate) quantity: StripQuantity,
+}
+
+/// What the page asks.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub(crate) enum Request {
+    /// Take this household and show the view of it.
+    Household {
+        /// The household; it passed the check.
+        household: Arc<Household>,
+        /// What to show.
+        view: View,
+    },
+    /// Show another view of the last household.
+    View(View),
+    /// Run this option of the last household.
+    Figures(OptionId),
+}
+
+/// What the worker answers.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub(crate) enum Answer {
+    /// The view.
+    Shown {
+        /// Figures of the option that is viewed.
+        figures: Figures,
+        /// Its day.
+        day: DayTrace,
+        /// Its year.
+        strip: YearStrip,
+    },
+    /// Figures of an option that is not viewed.
+    Figures {
+        /// The option.
+        option: OptionId,
+        /// Its figures.
+        figures: Figures,
+    },
+    /// The worker has no household, or not this option: it must be sent again.
+    SendHousehold,
+    /// It cannot be run; the text says why.
+    Refused(String),
+}
+
+/// The bytes of a request or an answer. Empty if it has no form as bytes, which none of our types is without.
+pub(crate) fn to_bytes(value: &impl Serialize) -> Vec<u8> {
+    postcard::to_stdvec(value).unwrap_or_default()
+}
+
+/// A request or an answer from its bytes.
+///
+/// **Errors**: the bytes are of something else, as when page and worker are of different builds.
+pub(crate) fn from_bytes<T: DeserializeOwned>(bytes: &[u8]) -> Result<T, String> {
+    postcard::from_bytes(bytes).map_err(|error| {
+        format!("page and calculation do not understand each other ({error}); reload the page")
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use couplet_core::document::demo;
+
+    #[test]
+    fn a_request_comes_through_as_it_was_sent() {
+        let view = View {
+            option: OptionId(2),
+            day: 171,
+            quantity: StripQuantity::Pv,
+        };
+        let request = Request::Household {
+            household: Arc::new(demo()),
+            view,
+        };
+        assert_eq!(from_bytes(&to_bytes(&request)), Ok(request));
+        assert!(from_bytes::<Request>(&[255, 255]).is_err());
+    }
+}
