@@ -28,13 +28,7 @@ async function compile(url) {
 async function keepOffline() {
   if (!location.protocol.startsWith("http")) return;
   try {
-    const service = navigator.serviceWorker;
-    const registration = await service.register(address("service-worker.js"));
-    // A newer build waits behind the running one. When this is the only open page it may take over at once, and the page reloads into it.
-    if (registration.waiting && service.controller) {
-      service.addEventListener("controllerchange", () => location.reload(), { once: true });
-      registration.waiting.postMessage("take over if alone");
-    }
+    await navigator.serviceWorker.register(address("service-worker.js"));
   } catch (reason) {
     console.info("not kept for offline use:", reason?.message ?? reason);
   }

@@ -12,25 +12,29 @@ self.addEventListener("fetch", (event) => {
   const { request } = event;
   if (request.method === "GET" && request.url.startsWith(self.registration.scope)) event.respondWith(fromCache(request));
 });
-self.addEventListener("message", (event) => event.waitUntil(takeOverIfAlone()));
 
+// All files or none: a build that did not arrive whole leaves no trace.
 async function keep() {
   const cache = await caches.open(CACHE);
   await cache.addAll(FILES.map((file) => new Request(file, { cache: "reload" })));
 }
 
+// It becomes active when no page of an older build is open any more.
 async function dropOlder() {
-  const names = await caches.keys();
-  await Promise.all(names.filter((name) => name.startsWith(OURS) && name !== CACHE).map((name) => caches.delete(name)));
+  await Promise.all((await kept()).filter((name) => name !== CACHE).map((name) => caches.delete(name)));
 }
 
+// The newest build first, even while an older one of these scripts is in charge: a newer build shows at the next load. A page that was
+// loaded from an older build finds its files there, since their names hold a stamp of their content.
 async function fromCache(request) {
-  const cache = await caches.open(CACHE);
-  return (await cache.match(request, { ignoreSearch: true })) ?? fetch(request);
+  for (const name of (await kept()).reverse()) {
+    const found = await (await caches.open(name)).match(request, { ignoreSearch: true });
+    if (found) return found;
+  }
+  return fetch(request);
 }
 
-// A second open page may still need files of the build it was loaded from.
-async function takeOverIfAlone() {
-  const pages = await self.clients.matchAll({ type: "window", includeUncontrolled: true });
-  if (pages.filter((page) => page.url.startsWith(self.registration.scope)).length <= 1) await self.skipWaiting();
+// Oldest first: the browser lists them in the order in which they were made.
+async function kept() {
+  return (await caches.keys()).filter((name) => name.startsWith(OURS));
 }

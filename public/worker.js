@@ -1,4 +1,5 @@
-// One calculation worker. It is started by the page with { js, module }, the address of the program's script and the compiled module.
+// One calculation worker. It is started by the page with { js, module, climate }: the address of the program's script, the compiled module,
+// and the address of the climate grid.
 // Then, for each { id, bytes }:
 //   { id, progress, part }  while it runs: share done 0..1, and bytes of a partial result or undefined
 //   { id, bytes }           the answer
@@ -16,11 +17,11 @@ self.onmessage = ({ data }) => {
   }
 };
 
-async function start({ js, module }) {
+async function start({ js, module, climate }) {
   const program = await import(js);
   await program.default({ module_or_path: module });
   try {
-    program.set_climate(await climate());
+    program.set_climate(await unpacked(climate));
   } catch (error) {
     self.postMessage({ trouble: `climate grid: ${error?.message ?? error}` });
   }
@@ -36,13 +37,13 @@ function answer(program, { id, bytes }) {
   }
 }
 
-// The worldwide climate grid, unpacked. Some servers unpack .gz files on the way; the first two bytes tell.
-async function climate() {
-  const response = await fetch(new URL("data/climate.bin.gz", import.meta.url));
+// The climate grid as bytes. Some servers unpack .gz files on the way; the first two bytes tell.
+async function unpacked(url) {
+  const response = await fetch(url);
   if (!response.ok) throw new Error(`${response.status} ${response.statusText}`);
   const packed = await response.blob();
   const [first, second] = new Uint8Array(await packed.slice(0, 2).arrayBuffer());
   if (first !== 0x1f || second !== 0x8b) return new Uint8Array(await packed.arrayBuffer());
-  const unpacked = packed.stream().pipeThrough(new DecompressionStream("gzip"));
-  return new Uint8Array(await new Response(unpacked).arrayBuffer());
+  const bytes = packed.stream().pipeThrough(new DecompressionStream("gzip"));
+  return new Uint8Array(await new Response(bytes).arrayBuffer());
 }

@@ -142,7 +142,9 @@ fn for_this_build(page: &str, script: &str, wasm: &str) -> Result<String, Error>
             lines.push(line.to_owned());
         } else if line.contains("rel=\"rust\"") {
             placed = true;
-            lines.push(format!(r#"<script type="module" src="./boot.js" data-js="./{script}" data-wasm="./{wasm}"></script>"#));
+            lines.push(format!(
+                r#"<script type="module" src="./boot.js" data-js="./{script}" data-wasm="./{wasm}" data-worker="./worker.js" data-climate="./data/climate.bin.gz"></script>"#
+            ));
         }
     }
     if placed {

@@ -1,4 +1,4 @@
-//! The last step of every build, ours or Trunk's: joins the style sheets and tells the service worker what there is to keep.
+//! The last step of every build, ours or Trunk's: joins the style sheets, puts stamps into names and tells the service worker what there is to keep.
 
 use std::path::Path;
 
@@ -6,19 +6,32 @@ use crate::stamp::{Stamp, stamp};
 use crate::{Error, files_under, read, read_text, style, workspace, write};
 
 const SHEET: &str = "./couplet.css";
+/// Files that a page asks for by a name with a stamp, so that a page of one build never gets the file of another.
+const STAMPED: [&str; 3] = ["boot.js", "worker.js", "data/climate.bin.gz"];
 const SERVICE_WORKER: &str = "service-worker.js";
 const BUILD_LINE: &str = "const BUILD = \"unbuilt\";";
 const FILES_LINE: &str = "const FILES = [];";
 
-/// Finishes the page in `folder`: writes the joined style sheet under a name made from its content and puts that name into
-/// `index.html`, then writes every file's address and the name of the build into the service worker.
+/// Finishes the page in `folder`: writes the joined style sheet, gives it and the loader's files names made from their content, puts the
+/// names into `index.html`, then writes every file's address and the name of the build into the service worker.
 ///
 /// Errors: a file that cannot be read or written, or one of the places to fill in is missing.
 pub fn finish(folder: &Path) -> Result<(), Error> {
     let css = style::joined(&workspace().join("app/style"))?;
     let sheet = format!("./couplet-{}.css", stamp(css.as_bytes()));
     write(&folder.join(&sheet), css)?;
-    fill_in(&folder.join("index.html"), &[(SHEET, &sheet)])?;
+    let page = folder.join("index.html");
+    fill_in(&page, &[(SHEET, &sheet)])?;
+    for name in STAMPED {
+        let (file, bytes) = (folder.join(name), read(&folder.join(name))?);
+        let (stem, ending) = name.split_once('.').unwrap_or((name, ""));
+        let stamped = format!("{stem}-{}.{ending}", stamp(&bytes));
+        std::fs::rename(&file, folder.join(&stamped)).map_err(|reason| Error::at(&file, reason))?;
+        fill_in(
+            &page,
+            &[(&format!("\"./{name}\""), &format!("\"./{stamped}\""))],
+        )?;
+    }
 
     // The service worker itself is not among what it keeps: the browser looks after that file.
     let files: Vec<String> = files_under(folder)?

@@ -223,7 +223,7 @@ impl Running {
     fn new(desk: &Weak<Desk>) -> Result<Self, JsValue> {
         let options = WorkerOptions::new();
         options.set_type(WorkerType::Module);
-        let worker = Worker::new_with_options(&address("./worker.js")?, &options)?;
+        let worker = Worker::new_with_options(&named("worker")?, &options)?;
 
         let listener = desk.clone();
         let on_message = Closure::new(move |event: MessageEvent| {
@@ -248,8 +248,9 @@ impl Running {
         worker.set_onerror(Some(on_error.as_ref().unchecked_ref()));
 
         worker.post_message(&object(&[
-            ("js", program_address()?.into()),
+            ("js", named("js")?.into()),
             ("module", wasm_bindgen::module()),
+            ("climate", named("climate")?.into()),
         ])?)?;
         Ok(Self {
             worker,
@@ -276,12 +277,11 @@ fn object(fields: &[(&str, JsValue)]) -> Result<JsValue, JsValue> {
     Ok(object.into())
 }
 
-/// The address of the program's script, which the build wrote into the page.
-fn program_address() -> Result<String, JsValue> {
-    let name = leptos::prelude::document()
-        .query_selector("script[data-js]")?
-        .and_then(|tag| tag.get_attribute("data-js"));
-    address(&name.ok_or("the page does not name its program")?)
+/// The address that the build wrote into the loader's tag, under `data-NAME`.
+fn named(name: &str) -> Result<String, JsValue> {
+    let tag = leptos::prelude::document().query_selector("script[data-js]")?;
+    let written = tag.and_then(|tag| tag.get_attribute(&format!("data-{name}")));
+    address(&written.ok_or_else(|| format!("the page does not name its {name}"))?)
 }
 
 /// `name` seen from the page, wherever it lies.

@@ -72,9 +72,6 @@ impl ChromeDriver {
             scratch.folder("browser")?.display()
         ))?;
         wanted.add_arg(&format!("--lang={}", how.language))?;
-        if how.touch {
-            wanted.add_arg("--touch-events=enabled")?;
-        }
         let mut preferences = json!({
             "intl.accept_languages": how.language,
             "download.default_directory": scratch.folder("downloads")?,

@@ -49,6 +49,14 @@ impl Visitor {
             errors: Vec::new(),
             requests: Vec::new(),
         };
+        if how.touch {
+            visitor
+                .devtools(
+                    "Emulation.setTouchEmulationEnabled",
+                    json!({ "enabled": true, "maxTouchPoints": 5 }),
+                )
+                .await?;
+        }
         visitor
             .driver
             .goto(format!("{}{}", visitor.address, how.address_end))
@@ -153,6 +161,66 @@ impl Visitor {
         Ok(())
     }
 
+    /// The middle of the first element that `css` selects, in CSS pixels of the window; the element is scrolled into it.
+    pub async fn middle(&self, css: &str) -> Fallible<(f64, f64)> {
+        self.find(css).await?;
+        let middle = self
+            .evaluate_with(
+                "(() => {
+                   const element = document.querySelector(given[0]);
+                   element.scrollIntoView({ block: 'nearest', inline: 'nearest', behavior: 'instant' });
+                   const box = element.getBoundingClientRect();
+                   return [box.x + box.width / 2, box.y + box.height / 2];
+                 })()",
+                vec![css.into()],
+            )
+            .await?;
+        Ok(serde_json::from_value(middle)?)
+    }
+
+    /// Taps with a finger on the first element that `css` selects.
+    pub async fn tap(&self, css: &str) -> Outcome {
+        let at = self.middle(css).await?;
+        self.touch("touchStart", Some(at)).await?;
+        self.touch("touchEnd", None).await
+    }
+
+    /// Sets a finger down at one point of the window, moves it to another in small steps, and lifts it.
+    pub async fn drag_with_finger(&self, from: (f64, f64), to: (f64, f64)) -> Outcome {
+        self.touch("touchStart", Some(from)).await?;
+        for at in path(from, to) {
+            self.touch("touchMove", Some(at)).await?;
+        }
+        self.touch("touchEnd", None).await
+    }
+
+    /// Presses the mouse's main button at one point of the window, moves to another in small steps, and lets go.
+    pub async fn drag_with_mouse(&self, from: (f64, f64), to: (f64, f64)) -> Outcome {
+        self.mouse("mousePressed", from).await?;
+        for at in path(from, to) {
+            self.mouse("mouseMoved", at).await?;
+        }
+        self.mouse("mouseReleased", to).await
+    }
+
+    async fn touch(&self, kind: &str, at: Option<(f64, f64)>) -> Outcome {
+        let points: Vec<Value> = at
+            .into_iter()
+            .map(|(x, y)| json!({ "x": x, "y": y }))
+            .collect();
+        self.devtools(
+            "Input.dispatchTouchEvent",
+            json!({ "type": kind, "touchPoints": points }),
+        )
+        .await?;
+        Ok(())
+    }
+
+    async fn mouse(&self, kind: &str, (x, y): (f64, f64)) -> Outcome {
+        self.devtools("Input.dispatchMouseEvent", json!({ "type": kind, "x": x, "y": y, "button": "left", "buttons": 1, "clickCount": 1 })).await?;
+        Ok(())
+    }
+
     /// Gives the window's inside this size, CSS pixels.
     pub async fn resize(&self, width: u32, height: u32) -> Outcome {
         self.devtools(
@@ -206,14 +274,14 @@ impl Visitor {
             const tag = document.querySelector('script[data-wasm]');
             const address = (name) => new URL(name, document.baseURI).href;
             const module = await WebAssembly.compileStreaming(fetch(address(tag.dataset.wasm)));
-            const worker = new Worker(address('worker.js'), { type: 'module' });
+            const worker = new Worker(address(tag.dataset.worker), { type: 'module' });
             const end = (then, what) => { worker.terminate(); then(what); };
             worker.onerror = (event) => end(reject, event.message ?? 'the worker did not start');
             worker.onmessage = ({ data }) => {
               if (data.error || data.trouble) end(reject, data.error ?? data.trouble);
               else if (data.bytes) end(resolve, Array.from(data.bytes));
             };
-            worker.postMessage({ js: address(tag.dataset.js), module });
+            worker.postMessage({ js: address(tag.dataset.js), module, climate: address(tag.dataset.climate) });
             worker.postMessage({ id: 1, bytes: new Uint8Array(given[0]) });
           })";
         let answer = self.evaluate_with(ASK, vec![json!(request)]).await?;
@@ -275,4 +343,16 @@ impl Visitor {
             Err(format!("errors in the browser's log:\n{}", unexpected.join("\n")).into())
         }
     }
+}
+
+/// Points on the straight way from one to the other, the last one included.
+fn path(from: (f64, f64), to: (f64, f64)) -> impl Iterator<Item = (f64, f64)> {
+    const STEPS: u32 = 8;
+    (1..=STEPS).map(move |step| {
+        let share = f64::from(step) / f64::from(STEPS);
+        (
+            from.0 + share * (to.0 - from.0),
+            from.1 + share * (to.1 - from.1),
+        )
+    })
 }
