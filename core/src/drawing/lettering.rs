@@ -50,7 +50,7 @@ pub enum Piece {
         /// The number.
         value: f64,
         /// Digits after the decimal mark.
-        decimals: usize,
+        decimals: u8,
     },
 }
 
@@ -61,7 +61,7 @@ pub fn plain(pieces: &[Piece]) -> String {
         .iter()
         .map(|piece| match piece {
             Piece::Words(words) => words.clone(),
-            Piece::Number { value, decimals } => format!("{value:.decimals$}"),
+            Piece::Number { value, decimals } => format!("{value:.*}", usize::from(*decimals)),
         })
         .collect()
 }
