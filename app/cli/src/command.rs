@@ -1,20 +1,32 @@
-//! What was asked for, and the failures that there are, each with an exit code of its own.
-
-use std::fmt;
-use std::process::ExitCode;
+//! What was asked for.
 
 use couplet_core::document::{demo, schema, write};
+
+use crate::failure::Failure;
+use crate::run::Run;
 
 const HELP: &str = "\
 couplet: how a home's PV is joined to its storage, and what follows
 
 usage:
-  couplet demo                 print the demonstration household as a file
-  couplet schema               print the JSON Schema of such a file
+  couplet run HOUSEHOLD.json [--option NAME] [--intervals OUT.csv]
+      run a year of every option, or of one, in steps of 15 min and print figures, ledger and warnings as JSON;
+      `-` reads the household from standard input; --intervals writes every step of every option that was run
+  couplet demo
+      print the demonstration household as such a file
+  couplet schema
+      print the JSON Schema of such a file
   couplet --help | --version
 
 exit codes:
-  0 done   2 wrong usage   3 file cannot be read   4 household cannot be run   5 cannot write
+  0 done
+  1 this program is damaged
+  2 wrong usage, or no option of that name
+  3 the file cannot be read, or is no saved household
+  4 the household cannot be run: each problem with its field, its value and what would be right
+  5 the intervals cannot be written
+
+Estimates for planning, not a permit set.
 ";
 
 /// What was asked for.
@@ -28,27 +40,60 @@ pub(crate) enum Command {
     Demo,
     /// The schema of a saved file.
     Schema,
-}
-
-/// Why nothing was printed.
-#[derive(Debug, PartialEq)]
-pub(crate) enum Failure {
-    /// The command line is not understood.
-    Usage(String),
+    /// Results of a household.
+    Run(Run),
 }
 
 /// Understands the words after the program's name.
 pub(crate) fn parse(words: impl Iterator<Item = String>) -> Result<Command, Failure> {
     let words: Vec<String> = words.collect();
     let words: Vec<&str> = words.iter().map(String::as_str).collect();
+    if words.iter().any(|word| matches!(*word, "--help" | "-h")) {
+        return Ok(Command::Help);
+    }
     match words.as_slice() {
-        ["--help" | "-h" | "help", ..] => Ok(Command::Help),
+        ["help"] => Ok(Command::Help),
         ["--version" | "-V"] => Ok(Command::Version),
         ["demo"] => Ok(Command::Demo),
         ["schema"] => Ok(Command::Schema),
+        ["run", rest @ ..] => parse_run(rest).map(Command::Run),
         [] => Err(Failure::Usage("say what to do".to_owned())),
-        [word, ..] => Err(Failure::Usage(format!("`{word}` is not understood here"))),
+        ["demo" | "schema" | "help", word, ..] | [word, ..] => Err(not_understood(word)),
     }
+}
+
+fn parse_run(words: &[&str]) -> Result<Run, Failure> {
+    let (mut file, mut option, mut intervals) = (None, None, None);
+    let mut words = words.iter();
+    while let Some(word) = words.next() {
+        let place = match *word {
+            "--option" => &mut option,
+            "--intervals" => &mut intervals,
+            flag if flag.starts_with("--") => return Err(not_understood(flag)),
+            name => {
+                if file.replace(name.to_owned()).is_some() {
+                    return Err(not_understood(name));
+                }
+                continue;
+            }
+        };
+        let value = words
+            .next()
+            .ok_or_else(|| Failure::Usage(format!("`{word}` needs a value after it")))?;
+        if place.replace((*value).to_owned()).is_some() {
+            return Err(Failure::Usage(format!("`{word}` is there twice")));
+        }
+    }
+    Ok(Run {
+        file: file
+            .ok_or_else(|| Failure::Usage("`run` needs the file of a household".to_owned()))?,
+        option,
+        intervals,
+    })
+}
+
+fn not_understood(word: &str) -> Failure {
+    Failure::Usage(format!("`{word}` is not understood here"))
 }
 
 impl Command {
@@ -59,22 +104,48 @@ impl Command {
             Self::Version => Ok(format!("couplet {}\n", env!("CARGO_PKG_VERSION"))),
             Self::Demo => Ok(write(&demo())),
             Self::Schema => Ok(format!("{:#}\n", schema())),
+            Self::Run(run) => run.output(),
         }
     }
 }
 
-impl Failure {
-    pub(crate) fn code(&self) -> ExitCode {
-        match self {
-            Self::Usage(_) => ExitCode::from(2),
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn parsed(line: &str) -> Result<Command, Failure> {
+        parse(line.split_whitespace().map(str::to_owned))
+    }
+
+    #[test]
+    fn flags_of_a_run_may_stand_anywhere() {
+        let run = Run {
+            file: "a.json".to_owned(),
+            option: Some("X".to_owned()),
+            intervals: Some("b.csv".to_owned()),
+        };
+        for line in [
+            "run a.json --option X --intervals b.csv",
+            "run --intervals b.csv --option X a.json",
+        ] {
+            assert_eq!(parsed(line), Ok(Command::Run(run.clone())), "{line}");
         }
     }
-}
 
-impl fmt::Display for Failure {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Usage(what) => write!(f, "{what}; `couplet --help` tells how it is used"),
+    #[test]
+    fn what_is_not_understood_is_named() {
+        for (line, named) in [
+            ("", "say what to do"),
+            ("walk", "`walk`"),
+            ("demo x", "`x`"),
+            ("run", "needs the file"),
+            ("run a b", "`b`"),
+            ("run a --option", "`--option` needs"),
+            ("run a --option x --option y", "twice"),
+            ("run a --steps 3", "`--steps`"),
+        ] {
+            let failure = parsed(line).unwrap_err().to_string();
+            assert!(failure.contains(named), "{line}: {failure}");
         }
     }
 }

@@ -1,6 +1,8 @@
 //! Couplet on the command line: runs saved households and prints what they come to.
 
 mod command;
+mod failure;
+mod run;
 
 use std::io::Write;
 use std::process::ExitCode;
@@ -9,7 +11,7 @@ fn main() -> ExitCode {
     let arguments = std::env::args_os()
         .skip(1)
         .map(|argument| argument.to_string_lossy().into_owned());
-    match command::parse(arguments).and_then(|command| command.output()) {
+    match command::parse(arguments).and_then(command::Command::output) {
         Ok(text) => {
             // A reader that closes the pipe early, such as `head`, is no failure.
             let _ = std::io::stdout().lock().write_all(text.as_bytes());

@@ -43,7 +43,7 @@ pub fn demo() -> Household {
             main_breaker_a: 150.0,
             busbar_a: 200.0,
             transfer_a: 100.0,
-            export_limit_w: Some(5_000.0),
+            export_limit_w: Some(3_000.0),
         },
         planes: vec![
             plane(SOUTH_ROOF, "South roof", 30.0, 172.0),

@@ -2,6 +2,7 @@
 
 mod figures;
 mod flows;
+mod interval_csv;
 mod ledger;
 mod plant;
 mod prices;
@@ -10,10 +11,12 @@ mod scene;
 mod sky_for_now;
 mod strip;
 mod trace;
+mod warning;
 mod ways;
 
 pub use figures::{Figures, Way, Ways};
 pub use flows::{Drive, Flows, InverterFlows, UnitFlows, run_plant};
+pub use interval_csv::interval_csv;
 pub use ledger::Ledger;
 pub use plant::{Plant, PlantInverter, PlantUnit};
 pub use prices::PriceYear;
@@ -21,3 +24,4 @@ pub use run::YearRun;
 pub use scene::{NoClimate, Scene};
 pub use strip::{StripQuantity, YearStrip};
 pub use trace::{ArrayTrace, DayTrace, DeviceTrace, PvInverterTrace, StorageTrace};
+pub use warning::{Warning, warnings};
