@@ -5,6 +5,7 @@
     reason = "the component macro writes pub items; a program exports nothing"
 )]
 
+mod bench;
 mod desk;
 mod keep;
 mod page;

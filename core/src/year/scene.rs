@@ -66,7 +66,6 @@ impl Scene {
     /// - `before`: an older scene, whose parts are taken over where their inputs are the same
     ///
     /// **Errors**: the site takes its weather from the built-in grid and none is given.
-    #[must_use]
     pub fn new(
         household: &Checked<Household>,
         climate: Option<&ClimateGrid>,

@@ -1,0 +1,104 @@
+//! What is timed, in the page and natively: the same work from the same text. Pure calculation, nothing of the browser.
+
+use couplet_core::array::{Incidence, Mounting, PHYSICAL, PvPlane, dc_w_per_w};
+use couplet_core::check::check;
+use couplet_core::climate::{MonthlyClimate, Weather};
+use couplet_core::document::demo;
+use couplet_core::household::ClimateSource;
+use couplet_core::sky::{
+    DELTA_T_S, Horizon, Location, Observer, Plane, SkyModel, Skyline, SunTable, TimeGrid, erbs_split,
+    haurwitz_ghi_w_m2,
+};
+use couplet_core::year::Scene;
+
+/// Work that gives a number which depends on all of it.
+pub(crate) type Case = Box<dyn FnMut() -> f64>;
+
+const SCENE: &str = "household laid out over a year, 35,040 steps";
+const YEAR: &str = "year of one option, 35,040 steps, three arrays, one storage unit";
+const SKY_HOURS: &str = "sun to DC power of two planes, 8,760 steps";
+const SKY_FIVE_MINUTES: &str = "sun to DC power of two planes, 105,120 steps";
+
+/// Names of the cases.
+pub(crate) const NAMES: [&str; 4] = [SCENE, YEAR, SKY_HOURS, SKY_FIVE_MINUTES];
+
+const QUARTER_HOUR_S: u32 = 900;
+
+/// Makes a case ready; what is made here is not timed.
+pub(crate) fn prepare(name: &str) -> Option<Case> {
+    match name {
+        SCENE => {
+            let household = check(household()).ok()?;
+            Some(Box::new(move || {
+                Scene::new(&household, None, QUARTER_HOUR_S, None)
+                    .map_or(f64::NAN, |scene| scene.weather().ghi_w_m2.iter().sum())
+            }))
+        }
+        YEAR => {
+            let household = check(household()).ok()?;
+            let option = household.options.get(2)?.clone();
+            let scene = Scene::new(&household, None, QUARTER_HOUR_S, None).ok()?;
+            Some(Box::new(move || scene.run(&option).map_or(f64::NAN, |run| run.figures.import_wh)))
+        }
+        SKY_HOURS => Some(sky_chain(3600)),
+        SKY_FIVE_MINUTES => Some(sky_chain(300)),
+        _ => None,
+    }
+}
+
+fn household() -> couplet_core::household::Household {
+    let mut household = demo();
+    household.site.climate = ClimateSource::Monthly(MonthlyClimate {
+        ghi_wh_m2_day: [1900., 2700., 3700., 4700., 5600., 6100., 5900., 5300., 4300., 3100., 2000., 1600.],
+        air_mean_c: [-2., 0., 5., 11., 17., 22., 24., 23., 19., 12., 6., 1.],
+        air_range_k: [8., 9., 11., 12., 12., 11., 11., 11., 12., 12., 9., 8.],
+        yearly_low_c: -20.0,
+        yearly_high_c: 32.0,
+    });
+    household
+}
+
+/// Sun position, split of global light and DC power of two planes; the global light itself is given.
+fn sky_chain(step_s: u32) -> Case {
+    let observer = Observer::in_standard_air(Location { latitude_deg: 39.9, longitude_deg: -82.4, elevation_m: 290.0 });
+    let grid = TimeGrid::whole_year(step_s, -5 * 3600);
+    let steps = grid.len();
+    let sun_up = SunTable::new(&observer, grid, DELTA_T_S);
+    let ghi_w_m2: Vec<f64> = sun_up.suns.iter().map(|sun| 0.7 * haurwitz_ghi_w_m2(sun.direction.up)).collect();
+    let mut weather = Weather {
+        ghi_w_m2,
+        dni_w_m2: vec![0.0; steps],
+        dhi_w_m2: vec![0.0; steps],
+        air_c: vec![12.0; steps],
+        wind_m_s: vec![2.0; steps],
+    };
+    let skyline = Skyline::new(&Horizon::default());
+    Box::new(move || {
+        let suns = SunTable::new(&observer, grid, DELTA_T_S);
+        for (index, sun) in suns.suns.iter().enumerate() {
+            let split = erbs_split(weather.ghi_w_m2[index], sun.cos_zenith, sun.extraterrestrial_normal_w_m2);
+            weather.dni_w_m2[index] = split.dni_w_m2;
+            weather.dhi_w_m2[index] = split.dhi_w_m2;
+        }
+        [(30.0_f64, 172.0_f64), (20.0, 262.0)]
+            .iter()
+            .map(|(tilt_deg, azimuth_deg)| {
+                let pv = PvPlane {
+                    plane: Plane {
+                        tilt_rad: tilt_deg.to_radians(),
+                        azimuth_rad: azimuth_deg.to_radians(),
+                        albedo: 0.2,
+                    },
+                    sky_model: SkyModel::Perez,
+                    skyline: &skyline,
+                    shade: None,
+                    incidence: Incidence::Physical(PHYSICAL),
+                    mounting: Mounting::RoofStandOff,
+                    power_coefficient_per_c: -0.0035,
+                    soiling_share: [0.02; 12],
+                };
+                dc_w_per_w(&pv, &suns, &weather).iter().sum::<f64>()
+            })
+            .sum()
+    })
+}
