@@ -58,7 +58,8 @@ fn main() {
                 );
             }
             times_ms.sort_by(f64::total_cmp);
-            let native_ms = native_ms(&name).ok_or("the page has a case that is not here")?[RUNS / 2];
+            let native_ms =
+                native_ms(&name).ok_or("the page has a case that is not here")?[RUNS / 2];
             writeln!(
                 to,
                 "{:>10.2} {:>10.2} {:>10.2} {:>10.2} {:>10.2}  {name}",

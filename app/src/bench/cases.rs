@@ -6,8 +6,8 @@ use couplet_core::climate::{MonthlyClimate, Weather};
 use couplet_core::document::demo;
 use couplet_core::household::ClimateSource;
 use couplet_core::sky::{
-    DELTA_T_S, Horizon, Location, Observer, Plane, SkyModel, Skyline, SunTable, TimeGrid, erbs_split,
-    haurwitz_ghi_w_m2,
+    DELTA_T_S, Horizon, Location, Observer, Plane, SkyModel, Skyline, SunTable, TimeGrid,
+    erbs_split, haurwitz_ghi_w_m2,
 };
 use couplet_core::year::Scene;
 
@@ -38,7 +38,11 @@ pub(crate) fn prepare(name: &str) -> Option<Case> {
             let household = check(household()).ok()?;
             let option = household.options.get(2)?.clone();
             let scene = Scene::new(&household, None, QUARTER_HOUR_S, None).ok()?;
-            Some(Box::new(move || scene.run(&option).map_or(f64::NAN, |run| run.figures.import_wh)))
+            Some(Box::new(move || {
+                scene
+                    .run(&option)
+                    .map_or(f64::NAN, |run| run.figures.import_wh)
+            }))
         }
         SKY_HOURS => Some(sky_chain(3600)),
         SKY_FIVE_MINUTES => Some(sky_chain(300)),
@@ -49,7 +53,9 @@ pub(crate) fn prepare(name: &str) -> Option<Case> {
 fn household() -> couplet_core::household::Household {
     let mut household = demo();
     household.site.climate = ClimateSource::Monthly(MonthlyClimate {
-        ghi_wh_m2_day: [1900., 2700., 3700., 4700., 5600., 6100., 5900., 5300., 4300., 3100., 2000., 1600.],
+        ghi_wh_m2_day: [
+            1900., 2700., 3700., 4700., 5600., 6100., 5900., 5300., 4300., 3100., 2000., 1600.,
+        ],
         air_mean_c: [-2., 0., 5., 11., 17., 22., 24., 23., 19., 12., 6., 1.],
         air_range_k: [8., 9., 11., 12., 12., 11., 11., 11., 12., 12., 9., 8.],
         yearly_low_c: -20.0,
@@ -60,11 +66,19 @@ fn household() -> couplet_core::household::Household {
 
 /// Sun position, split of global light and DC power of two planes; the global light itself is given.
 fn sky_chain(step_s: u32) -> Case {
-    let observer = Observer::in_standard_air(Location { latitude_deg: 39.9, longitude_deg: -82.4, elevation_m: 290.0 });
+    let observer = Observer::in_standard_air(Location {
+        latitude_deg: 39.9,
+        longitude_deg: -82.4,
+        elevation_m: 290.0,
+    });
     let grid = TimeGrid::whole_year(step_s, -5 * 3600);
     let steps = grid.len();
     let sun_up = SunTable::new(&observer, grid, DELTA_T_S);
-    let ghi_w_m2: Vec<f64> = sun_up.suns.iter().map(|sun| 0.7 * haurwitz_ghi_w_m2(sun.direction.up)).collect();
+    let ghi_w_m2: Vec<f64> = sun_up
+        .suns
+        .iter()
+        .map(|sun| 0.7 * haurwitz_ghi_w_m2(sun.direction.up))
+        .collect();
     let mut weather = Weather {
         ghi_w_m2,
         dni_w_m2: vec![0.0; steps],
@@ -76,7 +90,11 @@ fn sky_chain(step_s: u32) -> Case {
     Box::new(move || {
         let suns = SunTable::new(&observer, grid, DELTA_T_S);
         for (index, sun) in suns.suns.iter().enumerate() {
-            let split = erbs_split(weather.ghi_w_m2[index], sun.cos_zenith, sun.extraterrestrial_normal_w_m2);
+            let split = erbs_split(
+                weather.ghi_w_m2[index],
+                sun.cos_zenith,
+                sun.extraterrestrial_normal_w_m2,
+            );
             weather.dni_w_m2[index] = split.dni_w_m2;
             weather.dhi_w_m2[index] = split.dhi_w_m2;
         }

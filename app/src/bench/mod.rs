@@ -15,8 +15,12 @@ pub fn bench_names() -> Vec<String> {
 #[wasm_bindgen]
 #[expect(unreachable_pub, reason = "called from JavaScript")]
 pub fn bench(name: &str) -> f64 {
-    let Some(mut case) = cases::prepare(name) else { return 0.0 };
-    let Some(clock) = web_sys::window().and_then(|window| window.performance()) else { return f64::NAN };
+    let Some(mut case) = cases::prepare(name) else {
+        return 0.0;
+    };
+    let Some(clock) = web_sys::window().and_then(|window| window.performance()) else {
+        return f64::NAN;
+    };
     let start_ms = clock.now();
     std::hint::black_box(case());
     clock.now() - start_ms

@@ -3,10 +3,10 @@
 use std::sync::Arc;
 
 use super::prices::PriceYear;
-use super::sky_for_now::{file_weather, synthetic_year};
+use super::sky_for_now::file_weather;
 use crate::array::{Incidence, PHYSICAL, PvPlane, dc_w_per_w};
 use crate::check::Checked;
-use crate::climate::{ClimateGrid, Weather};
+use crate::climate::{ClimateGrid, MonthlyClimate, MonthlySums, Weather, synthetic_year};
 use crate::coupling::Array;
 use crate::household::{AcSide, ClimateSource, Household, Loads, RoofPlane, Service, Site, Tariff};
 use crate::loads::LoadSeries;
@@ -203,11 +203,18 @@ impl SkyYear {
             elevation_m: site.elevation_m,
         };
         let suns = SunTable::new(&Observer::in_standard_air(location), grid, DELTA_T_S);
+        let made = |monthly: &MonthlyClimate| {
+            synthetic_year(
+                monthly,
+                &location,
+                &suns,
+                u64::from(site.seed),
+                MonthlySums::Met,
+            )
+        };
         let weather = match &site.climate {
-            ClimateSource::Grid => {
-                synthetic_year(&climate.ok_or(NoClimate)?.at(&location), site.seed, &suns)
-            }
-            ClimateSource::Monthly(monthly) => synthetic_year(monthly, site.seed, &suns),
+            ClimateSource::Grid => made(&climate.ok_or(NoClimate)?.at(&location)),
+            ClimateSource::Monthly(monthly) => made(monthly),
             ClimateSource::File(file) => file_weather(file, &suns),
         };
         Ok(Self {
