@@ -6,7 +6,9 @@
 )]
 
 mod bench;
+mod chart;
 mod desk;
+mod format;
 mod keep;
 mod page;
 mod parts;

@@ -1,7 +1,10 @@
 //! The regions of the page, each a component that takes what it shows.
 
+pub(crate) mod compare;
+pub(crate) mod day;
 pub(crate) mod footer;
 pub(crate) mod household_menu;
 pub(crate) mod notices;
 pub(crate) mod schedules;
 pub(crate) mod top_bar;
+pub(crate) mod year_strip;

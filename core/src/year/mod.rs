@@ -1,5 +1,6 @@
 //! The run of a year: what it gives for each option, in sums and step by step.
 
+mod balance;
 mod figures;
 mod flows;
 mod interval_csv;
@@ -14,6 +15,7 @@ mod trace;
 mod warning;
 mod ways;
 
+pub use balance::{DayBalance, Flow, Source, Use};
 pub use figures::{Figures, Way, Ways};
 pub use flows::{Drive, Flows, InverterFlows, UnitFlows, run_plant};
 pub use interval_csv::interval_csv;

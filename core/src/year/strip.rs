@@ -40,3 +40,58 @@ pub struct YearStrip {
     /// 8,760 hourly means (for the state of charge: values at the end of the hour).
     pub values: Vec<f32>,
 }
+
+impl YearStrip {
+    /// The 24 values of a day, 0 is 1 January; fewer or none if the strip does not reach that far.
+    #[must_use]
+    pub fn day(&self, day: u32) -> &[f32] {
+        let from = (day as usize).saturating_mul(24).min(self.values.len());
+        let to = from.saturating_add(24).min(self.values.len());
+        self.values.get(from..to).unwrap_or_default()
+    }
+
+    /// Energy of a day, Wh: the sum of its hourly means. Meaningless for the state of charge.
+    #[must_use]
+    pub fn day_wh(&self, day: u32) -> f64 {
+        self.day(day).iter().map(|value| f64::from(*value)).sum()
+    }
+
+    /// Least and greatest value of a day; none if the strip does not reach that far.
+    #[must_use]
+    pub fn day_range(&self, day: u32) -> Option<(f64, f64)> {
+        range(self.day(day))
+    }
+
+    /// Least and greatest value of the year; none without values.
+    #[must_use]
+    pub fn range(&self) -> Option<(f64, f64)> {
+        range(&self.values)
+    }
+}
+
+fn range(values: &[f32]) -> Option<(f64, f64)> {
+    values.iter().fold(None, |range, value| {
+        let value = f64::from(*value);
+        let (least, most) = range.unwrap_or((value, value));
+        Some((value.min(least), value.max(most)))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_day_is_24_hours_of_the_strip() {
+        let strip = YearStrip {
+            option: OptionId(0),
+            quantity: StripQuantity::Pv,
+            values: (0..8760u16).map(f32::from).collect(),
+        };
+        assert_eq!(strip.day(1).first(), Some(&24.0));
+        assert_eq!(strip.day_range(364), Some((8736.0, 8759.0)));
+        assert!((strip.day_wh(0) - 276.0).abs() < 1e-9);
+        assert!(strip.day(365).is_empty());
+        assert_eq!(strip.day_range(u32::MAX), None);
+    }
+}

@@ -1,0 +1,10 @@
+//! Charts on a canvas: plain geometry first (stacks, ticks, room for labels, hatching), then what touches the page (the canvas as a
+//! surface that knows when to repaint, its colours, the slider that picks a place along it).
+
+pub(crate) mod hatch;
+pub(crate) mod palette;
+pub(crate) mod room;
+pub(crate) mod slide;
+pub(crate) mod stack;
+pub(crate) mod surface;
+pub(crate) mod ticks;

@@ -1,0 +1,143 @@
+//! Exact values at the cursor, which are the key of the chart as well.
+
+use std::sync::Arc;
+
+use couplet_core::household::DeviceId;
+use couplet_core::year::{DayBalance, DayTrace};
+use leptos::prelude::*;
+
+use super::names;
+use super::picture::{DayPicture, Fill, source_fill, use_fill};
+use crate::format;
+
+/// One quantity of the read-out.
+#[derive(Clone, Debug, PartialEq)]
+struct Entry {
+    fill: Fill,
+    name: String,
+    power_w: Vec<f64>,
+}
+
+/// Sources and uses of one step, kW, with their sums.
+#[component]
+pub(crate) fn ReadOut(
+    /// The balance of the day.
+    balance: Arc<DayBalance>,
+    /// Its picture: only what is drawn is read out.
+    picture: Arc<DayPicture>,
+    /// Names of devices.
+    devices: Arc<Vec<(DeviceId, String)>>,
+    /// The step at the cursor.
+    step: Memo<usize>,
+) -> impl IntoView {
+    let sources: Vec<Entry> = picture
+        .above
+        .iter()
+        .map(|layer| Entry {
+            fill: source_fill(layer.party),
+            name: names::source(layer.party).to_owned(),
+            power_w: power_of(&balance.sources, layer.party),
+        })
+        .collect();
+    let uses: Vec<Entry> = picture
+        .below
+        .iter()
+        .map(|layer| Entry {
+            fill: use_fill(layer.party, &devices),
+            name: names::used(layer.party, &devices),
+            power_w: power_of(&balance.uses, layer.party),
+        })
+        .collect();
+    let supplied = balance.clone();
+    view! {
+        <div class="day-readout">
+            <dl>
+                <div class="day-entry day-sum">
+                    <dt>"Supplied"</dt>
+                    <dd class="figure">{move || total(supplied.supplied_w(step.get()))}</dd>
+                </div>
+                {entries(sources, step)}
+            </dl>
+            <dl>
+                <div class="day-entry day-sum">
+                    <dt>"Used"</dt>
+                    <dd class="figure">{move || total(balance.used_w(step.get()))}</dd>
+                </div>
+                {entries(uses, step)}
+            </dl>
+        </div>
+    }
+}
+
+/// State of charge and prices of one step.
+#[component]
+pub(crate) fn State(
+    /// The day.
+    trace: Arc<DayTrace>,
+    /// ISO 4217 code of the currency.
+    currency: String,
+    /// The step at the cursor.
+    step: Memo<usize>,
+) -> impl IntoView {
+    let stored = (!trace.storage.is_empty()).then(|| {
+        let trace = trace.clone();
+        view! {
+            <div class="day-entry">
+                <dt><span class="swatch" data-fill="soc"></span>"stored"</dt>
+                <dd class="figure">{move || format::percent(at(&trace.soc, step.get()), 0).text()}</dd>
+            </div>
+        }
+    });
+    let prices = move || {
+        let step = step.get();
+        let buy = format::price(at(&trace.buy_cur_per_kwh, step));
+        let sell = format::price(at(&trace.sell_cur_per_kwh, step));
+        format!("{buy} / {sell}\u{a0}{currency}")
+    };
+    view! {
+        <dl class="day-state">
+            {stored}
+            <div class="day-entry">
+                <dt><span class="swatch" data-fill="price"></span>"buy / sell per kWh"</dt>
+                <dd class="figure">{prices}</dd>
+            </div>
+        </dl>
+    }
+}
+
+fn entries(entries: Vec<Entry>, step: Memo<usize>) -> Vec<impl IntoView> {
+    entries
+        .into_iter()
+        .map(
+            |Entry {
+                 fill,
+                 name,
+                 power_w,
+             }| {
+                view! {
+                    <div class="day-entry">
+                        <dt><span class="swatch" data-fill=fill.name()></span>{name}</dt>
+                        <dd class="figure">{move || kw(at(&power_w, step.get()))}</dd>
+                    </div>
+                }
+            },
+        )
+        .collect()
+}
+
+fn power_of<Party: PartialEq>(flows: &[couplet_core::year::Flow<Party>], party: Party) -> Vec<f64> {
+    let flow = flows.iter().find(|flow| flow.party == party);
+    flow.map(|flow| flow.power_w.clone()).unwrap_or_default()
+}
+
+fn at(values: &[f64], step: usize) -> f64 {
+    values.get(step).copied().unwrap_or(0.0)
+}
+
+fn kw(power_w: f64) -> String {
+    format::number(power_w / 1000.0, 2)
+}
+
+fn total(power_w: f64) -> String {
+    format!("{}\u{a0}kW", kw(power_w))
+}
