@@ -1,6 +1,7 @@
 //! What must hold for any input.
 
 mod common_practice;
+mod finer_days;
 mod inputs;
 mod metered_csv;
 mod normal_running;

@@ -49,8 +49,22 @@ impl Scene {
     ///
     /// **Errors**: efficiency figures that no loss law has; a checked household has none.
     pub fn run(&self, option: &CouplingOption) -> Result<YearRun, FitProblem> {
+        self.run_from(option, &[])
+    }
+
+    /// Runs one option with this energy in its storage units at the start, Wh; a unit that is not named starts with its own.
+    ///
+    /// **Errors**: as [`Scene::run`].
+    pub fn run_from(
+        &self,
+        option: &CouplingOption,
+        stored_wh: &[f64],
+    ) -> Result<YearRun, FitProblem> {
         let step_s = f64::from(self.grid.step_s);
-        let plant = Plant::new(&self.service, option, step_s)?;
+        let mut plant = Plant::new(&self.service, option, step_s)?;
+        for (unit, stored_wh) in plant.units.iter_mut().zip(stored_wh) {
+            unit.initial_wh = stored_wh.clamp(0.0, unit.battery.usable_wh());
+        }
         let arrays = self.array_runs(option, &plant);
         let steps = self.grid.len();
         let mut inverter_dc_w = vec![vec![0.0; steps]; plant.inverters.len()];
@@ -164,6 +178,23 @@ impl YearRun {
     #[must_use]
     pub fn id(&self) -> OptionId {
         self.option.id
+    }
+
+    /// What each storage unit holds at the start of a day, Wh.
+    #[must_use]
+    pub fn stored_wh_at_midnight(&self, scene: &Scene, day: u32) -> Vec<f64> {
+        let per_day = 86_400 / scene.grid.step_s.max(1);
+        let before = day
+            .checked_sub(scene.grid.first_day)
+            .and_then(|days| days.checked_mul(per_day)?.checked_sub(1));
+        let units = self.plant.units.iter().zip(&self.flows.units);
+        units
+            .map(|(unit, flow)| {
+                let last =
+                    before.and_then(|index| flow.stored_wh.get(usize::try_from(index).ok()?));
+                last.copied().unwrap_or(unit.initial_wh)
+            })
+            .collect()
     }
 
     /// One day in detail; none if the run does not have that day.

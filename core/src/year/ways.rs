@@ -217,16 +217,19 @@ impl WaysAccount {
             let from_pv_share = flows.share_of_input(flows.pv_to_storage_w);
             let from_storage_share = flows.share_of_input(flows.storage_to_storage_w);
             let from_grid_share = (1.0 - from_pv_share - from_storage_share).max(0.0);
-            mixture.fill(
-                Origin::AcPv,
-                from_ac_w * from_pv_share * stored_per_bus * step_h,
-                ac_in_w * from_pv_share * self.source_per_ac_pv * step_h,
-            );
-            mixture.fill(
-                Origin::Grid,
-                from_ac_w * from_grid_share * stored_per_bus * step_h,
-                ac_in_w * from_grid_share * step_h,
-            );
+            // AC power that does not reach the battery feeds the inverter's own needs: it is no part of a way.
+            if from_ac_w > 0.0 {
+                for (origin, share, source_per_ac) in [
+                    (Origin::AcPv, from_pv_share, self.source_per_ac_pv),
+                    (Origin::Grid, from_grid_share, 1.0),
+                ] {
+                    mixture.fill(
+                        origin,
+                        from_ac_w * share * stored_per_bus * step_h,
+                        ac_in_w * share * source_per_ac * step_h,
+                    );
+                }
+            }
             // Another unit sends out only DC PV that its own battery cannot take.
             mixture.fill(
                 Origin::DcPv,
