@@ -3,5 +3,7 @@
 mod common_practice;
 mod finer_days;
 mod inputs;
+mod loads;
 mod metered_csv;
 mod normal_running;
+mod problems;

@@ -5,11 +5,12 @@ use super::{
     StorageInverter, StorageUnit, Weighting,
 };
 use crate::household::{AcSide, ArrayId, PlaneId, PvInverterId, StorageId};
+use crate::limits;
 
 impl Array {
     /// A new array of this rated power on this plane.
     ///
-    /// Source of the defaults: common practice (crystalline modules −0.35 %/°C; 1 % wiring, 2 % mismatch).
+    /// Source of the defaults: their rows in [`crate::limits`].
     #[must_use]
     pub fn generic(
         id: ArrayId,
@@ -24,10 +25,10 @@ impl Array {
             plane,
             standing: false,
             peak_w,
-            power_coefficient_per_c: -0.0035,
-            wiring_loss: 0.01,
-            mismatch_loss: 0.02,
-            age_loss: 0.0,
+            power_coefficient_per_c: limits::ARRAY_POWER_COEFFICIENT_PER_C.default,
+            wiring_loss: limits::ARRAY_WIRING_LOSS.default,
+            mismatch_loss: limits::ARRAY_MISMATCH_LOSS.default,
+            age_loss: limits::ARRAY_AGE_LOSS.default,
             pv_inverter,
             dc_unit: None,
         }
@@ -48,12 +49,14 @@ impl PvInverter {
             standing: false,
             rated_w,
             efficiency: ConverterEfficiency {
-                peak: 0.976,
-                weighted: 0.970,
+                peak: limits::EFFICIENCY_PEAK.default,
+                weighted: limits::EFFICIENCY_WEIGHTED.default,
                 weighting: Weighting::European,
                 no_load_w: 0.003 * rated_w,
             },
-            limiting: PowerLimiting::Commanded { margin_w: 100.0 },
+            limiting: PowerLimiting::Commanded {
+                margin_w: limits::LIMITING_MARGIN_W.default,
+            },
         }
     }
 }
@@ -87,20 +90,22 @@ impl StorageUnit {
             },
             mppt: Some(Mppt {
                 inputs: 2,
-                efficiency: 0.98,
+                efficiency: limits::MPPT_EFFICIENCY.default,
                 rated_w: 1.5 * rated_w,
             }),
             battery: Battery {
                 usable_wh,
                 charge_w: 0.5 * usable_wh,
                 discharge_w: 0.5 * usable_wh,
-                charge_efficiency: 0.98,
-                discharge_efficiency: 0.98,
-                taper_from_soc: 0.95,
-                self_discharge_per_month: 0.02,
-                least_charge_c: 0.0,
-                place: BatteryPlace::Indoors { room_c: 18.0 },
-                initial_soc: 0.2,
+                charge_efficiency: limits::BATTERY_CHARGE_EFFICIENCY.default,
+                discharge_efficiency: limits::BATTERY_DISCHARGE_EFFICIENCY.default,
+                taper_from_soc: limits::BATTERY_TAPER_FROM_SOC.default,
+                self_discharge_per_month: limits::BATTERY_SELF_DISCHARGE_PER_MONTH.default,
+                least_charge_c: limits::BATTERY_LEAST_CHARGE_C.default,
+                place: BatteryPlace::Indoors {
+                    room_c: limits::BATTERY_ROOM_C.default,
+                },
+                initial_soc: limits::BATTERY_INITIAL_SOC.default,
             },
         }
     }

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use crate::check::{Problem, Wrong, problems};
 use crate::household::Household;
 
 /// A household with the states before and after it. A state is kept whole: a household is a few kB, and its long series
@@ -46,7 +47,8 @@ impl History {
     /// become one, so that the keystrokes in one field are one undo step; a key holds until another change, an undo,
     /// a redo or [`Self::close_merge`].
     ///
-    /// Returns whether anything differs from before. What was undone can no longer be redone then.
+    /// Returns whether the change was made. It is not if nothing differs, or if a number is not finite: such a household
+    /// has no saved form. What was undone can no longer be redone after a change.
     pub fn change(
         &mut self,
         label: &str,
@@ -55,7 +57,8 @@ impl History {
     ) -> bool {
         let mut next = Household::clone(&self.present);
         edit(&mut next);
-        if next == *self.present {
+        let endless = |problem: &Problem| problem.wrong == Wrong::NotANumber;
+        if next == *self.present || problems(&next).iter().any(endless) {
             return false;
         }
         let before = std::mem::replace(&mut self.present, Arc::new(next));
@@ -187,6 +190,21 @@ mod tests {
         rename(&mut history, Some("name"), "x");
         rename(&mut history, Some("name"), &name);
         assert_eq!(history.undo_label(), None);
+    }
+
+    #[test]
+    fn a_number_that_has_no_saved_form_is_not_taken_up() {
+        let mut history = history();
+        for value in [f64::NAN, f64::INFINITY] {
+            assert!(
+                !history.change("Tilt", None, |household| household.planes[0].tilt_deg =
+                    value)
+            );
+        }
+        assert!(
+            history.change("Tilt", None, |household| household.planes[0].tilt_deg =
+                400.0)
+        );
     }
 
     #[test]

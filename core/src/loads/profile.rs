@@ -8,9 +8,11 @@ use crate::sky::{DAYS_PER_YEAR, first_day_of_month, month_of_day};
 /// Hourly means of a year in the shape of a profile, W.
 ///
 /// - `energy_wh`: energy of the whole year (one value) or of each month (twelve), Wh; each is met to rounding
-pub(super) fn hourly_w(profile: LoadProfile, energy_wh: &[f64]) -> Vec<f64> {
+/// - `latitude_deg`: south of the equator the seasons of the profile come half a year later
+pub(super) fn hourly_w(profile: LoadProfile, energy_wh: &[f64], latitude_deg: f64) -> Vec<f64> {
+    let later = if latitude_deg < 0.0 { HALF_YEAR } else { 0 };
     let mut power_w: Vec<f64> = (0..DAYS_PER_YEAR)
-        .flat_map(|day| day_shape(profile, day))
+        .flat_map(|day| day_shape(profile, weekday(day), (day + later) % DAYS_PER_YEAR))
         .collect();
     if let [energy_wh] = energy_wh {
         scale(&mut power_w, *energy_wh);
@@ -25,6 +27,9 @@ pub(super) fn hourly_w(profile: LoadProfile, energy_wh: &[f64]) -> Vec<f64> {
     power_w
 }
 
+/// Days between the same season north and south of the equator.
+const HALF_YEAR: u32 = 182;
+
 fn first_hour_of_month(month: usize) -> usize {
     usize::try_from(first_day_of_month(month)).unwrap_or(0) * 24
 }
@@ -38,20 +43,23 @@ fn scale(power_w: &mut [f64], energy_wh: f64) {
     }
 }
 
-/// The 24 hours of a day in a profile's own scale, all above 0; the day counts from 0.
-fn day_shape(profile: LoadProfile, day: u32) -> [f64; 24] {
+/// The 24 hours of a day in a profile's own scale, all above 0.
+///
+/// - `weekday`: 0 is Monday, 6 is Sunday
+/// - `season_day`: day of the year from 0 as the seasons of the northern hemisphere count
+fn day_shape(profile: LoadProfile, weekday: u32, season_day: u32) -> [f64; 24] {
     match profile {
         LoadProfile::Steady => [1.0; 24],
-        LoadProfile::BdewH25 => of_week(H25.get(month_of_day(day)), day),
+        LoadProfile::BdewH25 => of_week(H25.get(month_of_day(season_day)), weekday),
         LoadProfile::BdewH0 => {
-            let factor = h0_day_factor(day);
-            of_week(H0.get(h0_season(day)), day).map(|power_w| factor * power_w)
+            let factor = h0_day_factor(season_day);
+            of_week(H0.get(h0_season(season_day)), weekday).map(|power_w| factor * power_w)
         }
     }
 }
 
-fn of_week(week: Option<&Week>, day: u32) -> [f64; 24] {
-    let kind = match weekday(day) {
+fn of_week(week: Option<&Week>, weekday: u32) -> [f64; 24] {
+    let kind = match weekday {
         5 => 1,
         6 => 2,
         _ => 0,
@@ -87,7 +95,7 @@ mod tests {
     fn a_year_of_each_profile_is_about_1000_kwh_before_it_is_scaled() {
         for profile in [LoadProfile::BdewH0, LoadProfile::BdewH25] {
             let sum_wh: f64 = (0..DAYS_PER_YEAR)
-                .flat_map(|day| day_shape(profile, day))
+                .flat_map(|day| day_shape(profile, weekday(day), day))
                 .sum();
             assert!((sum_wh - 1e6).abs() < 4e3, "{profile:?}: {sum_wh} Wh");
         }
@@ -110,12 +118,24 @@ mod tests {
             LoadProfile::BdewH25,
             LoadProfile::Steady,
         ] {
-            let power_w = hourly_w(profile, &energy_wh);
+            let power_w = hourly_w(profile, &energy_wh, 50.0);
             for (month, energy_wh) in energy_wh.iter().enumerate() {
                 let hours = first_hour_of_month(month)..first_hour_of_month(month + 1);
                 let sum_wh: f64 = power_w[hours].iter().sum();
                 assert!((sum_wh - energy_wh).abs() < 1e-9 * energy_wh);
             }
         }
+    }
+
+    #[test]
+    fn south_of_the_equator_winter_is_in_july() {
+        let energy_of = |latitude_deg: f64, month: usize| {
+            let power_w = hourly_w(LoadProfile::BdewH0, &[1e6], latitude_deg);
+            let hours = first_hour_of_month(month)..first_hour_of_month(month + 1);
+            power_w[hours].iter().sum::<f64>()
+        };
+        let (north, south) = (energy_of(50.0, 0), energy_of(-50.0, 6));
+        assert!((north - south).abs() < 0.02 * north, "{north} {south}");
+        assert!(energy_of(-50.0, 0) < 0.85 * south);
     }
 }

@@ -31,19 +31,22 @@ pub struct DeviceSeries {
 impl LoadSeries {
     /// The loads over a time grid.
     ///
+    /// - `latitude_deg`: latitude of the site, °, north positive; it decides when the profiles have winter
     /// - `air_c`: air temperature at every step, °C; heat pumps and air conditioners follow it
     ///
     /// Over a whole year the base use has the yearly, monthly or metered energy to rounding, at any step. Hours of the
     /// standard profiles and of the devices' windows are taken as local standard time; public holidays are not known.
     #[must_use]
-    pub fn new(loads: &Loads, grid: &TimeGrid, air_c: &[f64]) -> Self {
+    pub fn new(loads: &Loads, latitude_deg: f64, grid: &TimeGrid, air_c: &[f64]) -> Self {
         let base_w = match &loads.base {
-            BaseUse::Yearly { energy_wh, profile } => {
-                step_means(&Cells::hourly(&hourly_w(*profile, &[*energy_wh])), grid)
-            }
-            BaseUse::Monthly { energy_wh, profile } => {
-                step_means(&Cells::hourly(&hourly_w(*profile, energy_wh)), grid)
-            }
+            BaseUse::Yearly { energy_wh, profile } => step_means(
+                &Cells::hourly(&hourly_w(*profile, &[*energy_wh], latitude_deg)),
+                grid,
+            ),
+            BaseUse::Monthly { energy_wh, profile } => step_means(
+                &Cells::hourly(&hourly_w(*profile, energy_wh, latitude_deg)),
+                grid,
+            ),
             BaseUse::Intervals(intervals) => {
                 let cells = Cells {
                     values: &intervals.power_w,

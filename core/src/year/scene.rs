@@ -101,7 +101,12 @@ impl Scene {
                 Arc::clone(&scene.load_backed_up_w),
             ),
             _ => {
-                let loads = LoadSeries::new(&household.loads, &grid, &sky.weather.air_c);
+                let loads = LoadSeries::new(
+                    &household.loads,
+                    site.latitude_deg,
+                    &grid,
+                    &sky.weather.air_c,
+                );
                 let (grid_side_w, backed_up_w) = (
                     loads.side_w(AcSide::GridSide),
                     loads.side_w(AcSide::BackedUp),
