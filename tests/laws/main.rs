@@ -7,3 +7,4 @@ mod loads;
 mod metered_csv;
 mod normal_running;
 mod problems;
+mod weather;

@@ -9,4 +9,5 @@ mod extraterrestrial;
 mod light;
 mod sun_position;
 mod tables_are_complete;
+mod weather_file;
 mod whole_year;

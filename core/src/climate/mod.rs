@@ -3,19 +3,24 @@
 
 mod air_temperature;
 mod clearness;
+mod epw;
 mod grid;
+mod hourly_rows;
 mod monthly;
 mod places;
 mod read_error;
 mod synthetic;
+mod tmy3;
 mod weather;
 mod weather_file;
 
 pub use clearness::MonthlySums;
+pub use epw::read_epw;
 pub use grid::ClimateGrid;
 pub use monthly::MonthlyClimate;
 pub use places::{Place, Places};
 pub use read_error::ReadError;
 pub use synthetic::{WIND_M_S, synthetic_year};
+pub use tmy3::read_tmy3;
 pub use weather::Weather;
 pub use weather_file::WeatherFile;

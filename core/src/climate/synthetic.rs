@@ -23,8 +23,11 @@ pub const WIND_M_S: f64 = 1.0;
 /// Linke turbidity of very clean, cold air: no sky without clouds is clearer.
 const CLEANEST_LINKE_TURBIDITY: f64 = 2.0;
 
-/// Days keep this share below the cloudless sky, so that rounding a month to its mean does not pass it.
-const BELOW_CLOUDLESS: f64 = 0.98;
+/// Steps keep to this share of the cloudless sky, so that bringing a month to its mean does not pass it.
+const STEP_OF_CLOUDLESS: f64 = 0.98;
+
+/// Days keep to this share, so that a day in closed form, which is off by up to 2 % in spring and autumn, fits into its steps.
+const DAY_OF_CLOUDLESS: f64 = 0.95;
 
 /// Streams of the random generator beside those of the 365 days.
 const CLEARNESS_STREAM: u64 = 1000;
@@ -147,7 +150,7 @@ impl SkySite {
             let clearness = days_of_month(mean, &scores, sums);
             let most: Vec<f64> = above
                 .iter()
-                .map(|day| BELOW_CLOUDLESS * day.cloudless_wh_m2)
+                .map(|day| DAY_OF_CLOUDLESS * day.cloudless_wh_m2)
                 .collect();
             let mut global_wh_m2: Vec<f64> = above
                 .iter()
@@ -249,7 +252,7 @@ impl SkySite {
                 }
                 let above_w_m2 = sun.extraterrestrial_normal_w_m2 * cos_zenith;
                 let air_mass = absolute_air_mass(sun.relative_air_mass, self.pressure_pa);
-                let most = BELOW_CLOUDLESS
+                let most = STEP_OF_CLOUDLESS
                     * self
                         .cleanest
                         .ghi_w_m2(sun.direction.up, air_mass, sun.extraterrestrial_normal_w_m2)
