@@ -9,7 +9,6 @@ mod plant;
 mod prices;
 mod run;
 mod scene;
-mod sky_for_now;
 mod strip;
 mod trace;
 mod warning;

@@ -4,7 +4,6 @@ use std::sync::Arc;
 
 use super::prices::PriceYear;
 use super::run::YearRun;
-use super::sky_for_now::file_weather;
 use super::trace::DayTrace;
 use crate::array::{Incidence, PHYSICAL, PvPlane, dc_w_per_w};
 use crate::check::Checked;
@@ -263,7 +262,7 @@ impl SkyYear {
         let weather = match &site.climate {
             ClimateSource::Grid => made(&climate.ok_or(NoClimate)?.at(&location)),
             ClimateSource::Monthly(monthly) => made(monthly),
-            ClimateSource::File(file) => file_weather(file, &suns),
+            ClimateSource::File(file) => file.on_grid(&suns),
         };
         Ok(Self {
             site: site.clone(),
