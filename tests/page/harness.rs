@@ -73,6 +73,7 @@ fn the_system_s_wishes_reach_the_page() {
         },
         async |page| {
             assert_eq!(page.evaluate("navigator.language").await?, "de-DE");
+            assert_eq!(page.evaluate("(1234.5).toLocaleString()").await?, "1.234,5");
             page.resize(600, 800).await?;
             assert_eq!(
                 page.evaluate("[innerWidth, innerHeight]").await?,

@@ -15,7 +15,8 @@ fn the_page_works_when_all_storage_is_denied() {
                 denied, "SecurityError",
                 "the browser gives storage after all, so this test shows nothing"
             );
-            assert!(page.text("main").await?.contains("Couplet"));
+            page.wait_for_text(".notices", "not saved").await?;
+            page.find("#drawing").await?;
             page.ask_worker(b"?").await?;
             Ok(())
         },

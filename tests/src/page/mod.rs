@@ -3,6 +3,7 @@
 //! logged an error.
 
 mod chromium;
+mod copy;
 mod visitor;
 
 use std::path::PathBuf;
@@ -11,6 +12,7 @@ use std::sync::OnceLock;
 use couplet_host::{Profile, Served};
 
 use chromium::{ChromeDriver, Scratch};
+pub use copy::PageCopy;
 pub use visitor::{Media, Visitor};
 
 /// What a test gives back; `?` works on whatever the driver says.

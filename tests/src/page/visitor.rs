@@ -49,6 +49,13 @@ impl Visitor {
             errors: Vec::new(),
             requests: Vec::new(),
         };
+        // The browser's own translations, from which it takes its locale, need not be installed.
+        visitor
+            .devtools(
+                "Emulation.setLocaleOverride",
+                json!({ "locale": how.language }),
+            )
+            .await?;
         if how.touch {
             visitor
                 .devtools(
