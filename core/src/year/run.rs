@@ -4,12 +4,15 @@ use super::figures::Figures;
 use super::flows::{Drive, Flows, run_plant};
 use super::ledger::Ledger;
 use super::plant::Plant;
-use super::scene::Scene;
+use super::scene::{NoClimate, Scene, utc_offset_s};
 use super::strip::{StripQuantity, YearStrip};
 use super::trace::{ArrayTrace, DayTrace, DeviceTrace, PvInverterTrace, StorageTrace};
+use crate::check::Checked;
+use crate::climate::ClimateGrid;
 use crate::converter::FitProblem;
 use crate::coupling::{Array, CouplingOption};
-use crate::household::{ArrayId, OptionId};
+use crate::household::{ArrayId, Household, OptionId};
+use crate::sky::TimeGrid;
 
 const HOURS_PER_YEAR: usize = 8760;
 const MONTHS_PER_YEAR: f64 = 12.0;
@@ -143,6 +146,28 @@ impl Scene {
             plant,
             arrays,
         })
+    }
+
+    /// One day of an option's run at another step: it begins with what the batteries hold at that midnight of the run.
+    ///
+    /// - `step_s`: length of a step, s, a whole part of a day
+    ///
+    /// **Errors**: as [`Scene::new`]. None: the run does not have that day.
+    pub fn day_at(
+        &self,
+        household: &Checked<Household>,
+        climate: Option<&ClimateGrid>,
+        run: &YearRun,
+        day: u32,
+        step_s: u32,
+    ) -> Result<Option<DayTrace>, NoClimate> {
+        let grid = TimeGrid::days(day, 1, step_s, utc_offset_s(&household.site));
+        let finer = Self::over(household, climate, grid, None)?;
+        let stored_wh = run.stored_wh_at_midnight(self, day);
+        Ok(finer
+            .run_from(&run.option, &stored_wh)
+            .ok()
+            .and_then(|run| run.day(&finer, day)))
     }
 
     fn array_runs(&self, option: &CouplingOption, plant: &Plant) -> Vec<ArrayRun> {

@@ -3,8 +3,6 @@
 use std::sync::Arc;
 
 use super::prices::PriceYear;
-use super::run::YearRun;
-use super::trace::DayTrace;
 use crate::array::{Incidence, PHYSICAL, PvPlane, dc_w_per_w};
 use crate::check::Checked;
 use crate::climate::{ClimateGrid, MonthlyClimate, MonthlySums, Weather, synthetic_year};
@@ -156,28 +154,6 @@ impl Scene {
         })
     }
 
-    /// One day of an option's run at another step: it begins with what the batteries hold at that midnight of the run.
-    ///
-    /// - `step_s`: length of a step, s, a whole part of a day
-    ///
-    /// **Errors**: as [`Scene::new`]. None: the run does not have that day.
-    pub fn day_at(
-        &self,
-        household: &Checked<Household>,
-        climate: Option<&ClimateGrid>,
-        run: &YearRun,
-        day: u32,
-        step_s: u32,
-    ) -> Result<Option<DayTrace>, NoClimate> {
-        let grid = TimeGrid::days(day, 1, step_s, utc_offset_s(&household.site));
-        let finer = Self::over(household, climate, grid, None)?;
-        let stored_wh = run.stored_wh_at_midnight(self, day);
-        Ok(finer
-            .run_from(&run.option, &stored_wh)
-            .ok()
-            .and_then(|run| run.day(&finer, day)))
-    }
-
     /// Air temperature at every step, °C.
     #[must_use]
     pub fn air_c(&self) -> &[f64] {
@@ -232,7 +208,7 @@ impl Scene {
 }
 
 /// Offset of the site's standard time from UTC, s.
-fn utc_offset_s(site: &Site) -> i32 {
+pub(super) fn utc_offset_s(site: &Site) -> i32 {
     #[expect(
         clippy::cast_possible_truncation,
         reason = "a checked offset is a few hours"
