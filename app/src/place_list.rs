@@ -37,9 +37,17 @@ impl Found {
         }
     }
 
-    /// The place itself.
-    pub(crate) fn place(&self) -> &Place {
-        &self.0
+    /// It as the answer to where a household stands.
+    pub(crate) fn answer(&self) -> couplet_core::document::Place {
+        couplet_core::document::Place {
+            name: self.text(),
+            country: self.0.country_code.clone(),
+            latitude_deg: self.0.latitude_deg,
+            longitude_deg: self.0.longitude_deg,
+            elevation_m: self.0.elevation_m,
+            utc_offset_h: self.utc_offset_h(),
+            time_zone: self.0.time_zone.clone(),
+        }
     }
 
     /// Offset of its standard time from UTC, h; from the sun where the browser does not know the time zone.

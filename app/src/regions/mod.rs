@@ -6,5 +6,6 @@ pub(crate) mod footer;
 pub(crate) mod household_menu;
 pub(crate) mod notices;
 pub(crate) mod schedules;
+pub(crate) mod start;
 pub(crate) mod top_bar;
 pub(crate) mod year_strip;

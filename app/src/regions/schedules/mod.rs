@@ -16,6 +16,7 @@ mod site;
 mod storage;
 mod tariff;
 
+pub(crate) use place::PlaceSearch;
 pub(crate) use problem_link::field_of_problem;
 
 use leptos::prelude::*;
@@ -84,6 +85,6 @@ fn Remove(#[prop(into)] what: Signal<String>, on_remove: Callback<()>) -> impl I
 }
 
 /// Month names in three letters; fields of twelve months are named by them.
-const MONTHS: [&str; 12] = [
+pub(crate) const MONTHS: [&str; 12] = [
     "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
 ];
