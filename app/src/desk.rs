@@ -286,6 +286,12 @@ impl Desk {
         });
     }
 
+    /// Points at a part and opens its schedule.
+    pub(crate) fn select(self, part: Part) {
+        self.selection.set(Some(part));
+        crate::regions::schedules::show_part(part, self.option_id.get_untracked());
+    }
+
     /// Puts a new household on the desk; it is kept under a name of its own from now on.
     pub(crate) fn begin(self, household: Household) {
         self.put(self.keep.free_id(), Arc::new(household));

@@ -1,15 +1,28 @@
 //! The page: which region stands where, and what each of them is given.
 
+use std::sync::Arc;
+
+use couplet_core::coupling::{CouplingOption, DcOrder, Running, RunningRule};
+use couplet_core::drawing::{MoveMark, Moving, Target};
+use couplet_core::household::OptionId;
+use couplet_core::year::{Figures, StripQuantity};
 use leptos::ev;
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 
-use crate::desk::Desk;
+use crate::desk::{Cursor, Desk};
 use crate::keep::Keep;
+use crate::regions::compare::outcomes::{Against, Outcomes};
+use crate::regions::compare::{Compare, Compared};
+use crate::regions::day::Day;
+use crate::regions::drawing::Drawing;
 use crate::regions::footer::Footer;
+use crate::regions::household_menu::{dropped_file, import};
 use crate::regions::notices::Notices;
 use crate::regions::schedules::Schedules;
+use crate::regions::start::Start;
 use crate::regions::top_bar::TopBar;
+use crate::regions::year_strip::YearStrip;
 use crate::study::Study;
 
 /// The whole page.
@@ -19,6 +32,7 @@ pub(crate) fn Page() -> impl IntoView {
     let desk = Desk::open(keep);
     keep.follow(desk.id, desk.household);
     let study = Study::of(desk);
+    // Whether the sheet of six questions lies on the desk.
     let starting = RwSignal::new(false);
     follow_settings(desk);
     listen_for_undo(desk);
@@ -29,18 +43,174 @@ pub(crate) fn Page() -> impl IntoView {
         </a>
         <TopBar desk starting />
         <Notices desk study starting />
-        <div class="desk">
-            <main class="board">
-                <section id="drawing" class="region" aria-labelledby="drawing-title" tabindex="-1">
-                    <h2 id="drawing-title" class="spoken">"Drawing"</h2>
-                </section>
-            </main>
+        <Show when=move || starting.get()>
+            <Start desk starting />
+        </Show>
+        <div class="desk" hidden=move || starting.get() on:dragover=|event| event.prevent_default() on:drop=move |event| take_drop(desk, &event)>
+            <Board desk study />
+            <aside class="outcomes" aria-labelledby="outcomes-title">
+                <OutcomesOfOption desk study />
+            </aside>
             <Schedules desk />
-            <aside class="outcomes" aria-label="Outcomes"></aside>
         </div>
         <Footer />
     }
     .into_any()
+}
+
+/// Drawing, day, year and the options side by side.
+#[component]
+fn Board(desk: Desk, study: Study) -> impl IntoView {
+    let household = desk.household;
+    // A file may hold a household without options; its sheet is empty.
+    let option = Memo::new(move |_| desk.option.get().unwrap_or_else(|| Arc::new(no_option())));
+    let currency = Memo::new(move |_| household.with(|household| household.tariff.currency.clone()));
+    let devices = Memo::new(move |_| {
+        household.with(|household| {
+            let names = household.loads.devices.iter().map(|device| (device.id, device.name.clone()));
+            Arc::new(names.collect::<Vec<_>>())
+        })
+    });
+    let minute = Memo::new(move |_| desk.cursor.with(|cursor| cursor.minute));
+    let day = Memo::new(move |_| desk.cursor.with(|cursor| cursor.day));
+    let step = Memo::new(move |_| study.day.with(|day| day.as_ref().map_or(0, |day| step_at(minute.get(), day.step_s, day.load_w.len()))));
+    let against = RwSignal::new(None::<OptionId>);
+    let compared = Memo::new(move |_| {
+        let (fresh, figures) = (study.fresh.get(), study.figures.get());
+        household.with(|household| {
+            household
+                .options
+                .iter()
+                .map(|option| Compared {
+                    id: option.id,
+                    name: option.name.clone(),
+                    figures: figures.get(&option.id).cloned(),
+                    stale: !fresh.contains(&option.id),
+                })
+                .collect::<Vec<_>>()
+        })
+    });
+    view! {
+        <main class="board">
+            <section id="drawing" class="region" aria-label="Drawing" tabindex="-1">
+                <Drawing
+                    household
+                    option
+                    trace=study.day
+                    step
+                    stale=study.stale
+                    ghost=desk.moved
+                    selection=desk.selection
+                    on_select=Callback::new(move |part| desk.select(part))
+                    on_move=Callback::new(move |(moving, target): (Moving, Target)| desk.move_join(moving, target))
+                    on_keep=Callback::new(move |()| desk.moved.set(None::<MoveMark>))
+                    on_undo=Callback::new(move |()| desk.undo())
+                />
+            </section>
+            <Day
+                trace=study.day
+                stale=study.stale
+                devices
+                currency
+                minute
+                on_minute=Callback::new(move |minute| desk.cursor.update(|cursor| cursor.minute = minute))
+            />
+            <YearStrip
+                strip=study.strip
+                stale=study.stale
+                quantity=study.quantity
+                on_quantity=Callback::new(move |quantity: StripQuantity| study.quantity.set(quantity))
+                day
+                on_day=Callback::new(move |day| desk.cursor.update(|cursor: &mut Cursor| cursor.day = day))
+            />
+            <Compare
+                options=compared
+                open=desk.option_id
+                on_open=Callback::new(move |option| desk.show_option(option))
+                against
+                on_against=Callback::new(move |option| against.set(Some(option)))
+                currency
+            />
+        </main>
+    }
+    .into_any()
+}
+
+fn no_option() -> CouplingOption {
+    CouplingOption {
+        id: OptionId(0),
+        name: String::new(),
+        arrays: Vec::new(),
+        pv_inverters: Vec::new(),
+        storage: Vec::new(),
+        running: Running {
+            rule: RunningRule::SelfConsumption,
+            reserve_soc: 0.0,
+            dc_order: DcOrder::LoadsBatteryGrid,
+        },
+    }
+}
+
+/// The figures of the open option, against the state before the last move or else against the first option.
+#[component]
+fn OutcomesOfOption(desk: Desk, study: Study) -> impl IntoView {
+    let figures = Memo::new(move |_| study.figures.with(|figures| figures.get(&desk.option_id.get()).cloned()));
+    let before_move = before_move(desk, figures);
+    let against = Memo::new(move |_| {
+        if let Some(figures) = before_move.get() {
+            return Some(Against { name: "before the move".to_owned(), figures });
+        }
+        let (id, name) = desk
+            .household
+            .with(|household| household.options.first().map(|option| (option.id, option.name.clone())))?;
+        let figures = study.figures.with(|figures| figures.get(&id).cloned())?;
+        (id != desk.option_id.get()).then_some(Against { name, figures })
+    });
+    let currency = Memo::new(move |_| desk.household.with(|household| household.tariff.currency.clone()));
+    let progress = move || {
+        let (done, all) = study.progress.get();
+        if study.stale.get() {
+            "computing\u{2026}".to_owned()
+        } else if done < all {
+            format!("{done} of {all} options computed")
+        } else {
+            String::new()
+        }
+    };
+    view! {
+        <Outcomes figures against stale=study.stale currency />
+        <p class="note progress">{progress}</p>
+    }
+    .into_any()
+}
+
+/// The figures that stood when the last move was made, as long as the move is neither kept nor undone.
+fn before_move(desk: Desk, figures: Memo<Option<Arc<Figures>>>) -> Memo<Option<Arc<Figures>>> {
+    Memo::new(move |before: Option<&Option<Arc<Figures>>>| {
+        if desk.moved.with(Option::is_none) {
+            return None;
+        }
+        match before {
+            Some(Some(figures)) => Some(Arc::clone(figures)),
+            // The move has just been made: the worker has not answered to it yet.
+            _ => figures.get_untracked(),
+        }
+    })
+}
+
+/// The step of a day at a minute.
+fn step_at(minute: u32, step_s: f64, steps: usize) -> usize {
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a day has few steps")]
+    let step = (f64::from(minute) * 60.0 / step_s) as usize;
+    step.min(steps.saturating_sub(1))
+}
+
+/// Takes a household's file that was dropped on the page.
+fn take_drop(desk: Desk, event: &ev::DragEvent) {
+    if let Some(file) = dropped_file(event) {
+        event.prevent_default();
+        import(desk, file);
+    }
 }
 
 /// Keeps the window's title, theme and reading level as the reader has them.

@@ -38,6 +38,8 @@ pub(crate) struct Study {
     pub(crate) strip: Memo<Option<Arc<YearStrip>>>,
     /// Whether what is shown belongs to older inputs than those on the desk.
     pub(crate) stale: Memo<bool>,
+    /// Options whose figures belong to the household on the desk.
+    pub(crate) fresh: Memo<Vec<OptionId>>,
     /// How many options are up to date, and how many there are.
     pub(crate) progress: Memo<(usize, usize)>,
     /// What hinders the calculation.
@@ -102,6 +104,14 @@ impl Study {
                     .household
                     .with(|household| same_arc(results.household.as_ref(), Some(household)))
         };
+        let fresh = Memo::new(move |_| {
+            results.with(|results| {
+                let known = desk
+                    .household
+                    .with(|household| same_arc(results.household.as_ref(), Some(household)));
+                if known { results.fresh.clone() } else { Vec::new() }
+            })
+        });
         Self {
             quantity,
             problems,
@@ -118,12 +128,10 @@ impl Study {
                 |before, now| !same_optional(before, now),
             ),
             stale: Memo::new(move |_| !results.with(fits)),
+            fresh,
             progress: Memo::new(move |_| {
                 let options = desk.household.with(|household| household.options.len());
-                (
-                    results.with(|results| results.fresh.len()).min(options),
-                    options,
-                )
+                (fresh.with(Vec::len).min(options), options)
             }),
             trouble: Memo::new(move |_| results.with(|results| results.trouble.clone())),
         }

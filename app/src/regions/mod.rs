@@ -2,6 +2,7 @@
 
 pub(crate) mod compare;
 pub(crate) mod day;
+pub(crate) mod drawing;
 pub(crate) mod footer;
 pub(crate) mod household_menu;
 pub(crate) mod notices;

@@ -12,12 +12,14 @@ mod row;
 mod running;
 mod service;
 mod shade;
+mod show_part;
 mod site;
 mod storage;
 mod tariff;
 
 pub(crate) use place::PlaceSearch;
 pub(crate) use problem_link::field_of_problem;
+pub(crate) use show_part::show_part;
 
 use leptos::prelude::*;
 
