@@ -15,7 +15,7 @@ fn dates(leap: bool) -> Vec<(u32, u32)> {
 
 /// An hourly file of a year, one line per hour: value = hour of the year in Wh.
 fn hourly_lines(year: u32) -> Vec<String> {
-    dates(year % 4 == 0)
+    dates(year.is_multiple_of(4))
         .into_iter()
         .flat_map(|(month, day)| (0..24).map(move |hour| (month, day, hour)))
         .enumerate()

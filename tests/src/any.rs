@@ -1,7 +1,7 @@
 //! Random valid inputs, drawn from the rows of the limits.
 
 use couplet_core::array::Mounting;
-use couplet_core::climate::MonthlyClimate;
+use couplet_core::climate::{MonthlyClimate, WeatherFile};
 use couplet_core::coupling::{
     Array, Battery, BatteryPlace, ConverterEfficiency, CouplingOption, DcOrder, Mppt,
     PowerLimiting, PvInverter, Running, RunningRule, StorageInverter, StorageUnit, Weighting,
@@ -111,8 +111,9 @@ pub fn any_site() -> impl Strategy<Value = Site> {
         any_number(&limits::SITE_ELEVATION_M),
         -2_i32..=2,
         prop_oneof![
-            Just(ClimateSource::Grid),
-            any_monthly().prop_map(ClimateSource::Monthly),
+            4 => Just(ClimateSource::Grid),
+            4 => any_monthly().prop_map(ClimateSource::Monthly),
+            1 => any_weather_file().prop_map(ClimateSource::File),
         ],
         any::<u32>(),
         select(vec![
@@ -173,6 +174,40 @@ fn any_monthly() -> impl Strategy<Value = MonthlyClimate> {
                 }
             },
         )
+}
+
+/// An hourly year of days that are all alike but for their light, with the sun up from 6 h to 18 h at the station.
+fn any_weather_file() -> impl Strategy<Value = WeatherFile> {
+    (
+        any_number(&limits::WEATHER_LATITUDE_DEG),
+        any_number(&limits::WEATHER_ELEVATION_M),
+        200.0..900.0_f64,
+        -20.0..35.0_f64,
+        any_number(&limits::WEATHER_WIND_M_S),
+    )
+        .prop_map(|(latitude_deg, elevation_m, noon_w_m2, mean_c, wind_m_s)| {
+            let of_hours = |value: &dyn Fn(f64) -> f64| {
+                (0..8_760).map(|hour| value(f64::from(hour))).collect()
+            };
+            let light = |hour: f64| -> f64 {
+                let height = ((hour % 24.0 - 6.0) / 12.0 * std::f64::consts::PI)
+                    .sin()
+                    .max(0.0);
+                noon_w_m2 * height * (0.5 + 0.5 * (hour / 24.0).floor() % 7.0 / 6.0)
+            };
+            WeatherFile {
+                name: "Any station".to_owned(),
+                latitude_deg,
+                longitude_deg: 0.0,
+                elevation_m,
+                utc_offset_h: 0.0,
+                ghi_w_m2: of_hours(&light),
+                dni_w_m2: of_hours(&|hour| 0.6 * light(hour)),
+                dhi_w_m2: of_hours(&|hour| 0.4 * light(hour)),
+                air_c: of_hours(&|hour| mean_c - 5.0 * (hour / 24.0 * std::f64::consts::TAU).cos()),
+                wind_m_s: of_hours(&|_| wind_m_s),
+            }
+        })
 }
 
 /// A service of any system.

@@ -45,6 +45,9 @@ pub enum Warning {
     },
 }
 
+/// Energy above the export limit that is not worth a word, Wh: less than this in a year is rounding or a passing cloud.
+const WORTH_TELLING_WH: f64 = 1.0;
+
 /// What a reader of an option's figures must know; empty: nothing.
 #[must_use]
 pub fn warnings(household: &Household, option: &CouplingOption, figures: &Figures) -> Vec<Warning> {
@@ -54,7 +57,7 @@ pub fn warnings(household: &Household, option: &CouplingOption, figures: &Figure
         warnings.push(Warning::CoarseClimate);
     }
     if let Some(limit_w) = service.export_limit_w
-        && figures.unpermitted_export_wh > 0.0
+        && figures.unpermitted_export_wh >= WORTH_TELLING_WH
     {
         warnings.push(Warning::UnpermittedExport {
             energy_wh: figures.unpermitted_export_wh,
@@ -99,7 +102,7 @@ impl fmt::Display for Warning {
             ),
             Self::UnpermittedExport { energy_wh, limit_w } => write!(
                 f,
-                "{energy_wh:.0} Wh went out above the export limit of {limit_w:.0} W: a PV inverter follows no command"
+                "{energy_wh:.0} Wh went out above the export limit of {limit_w:.0} W: not every PV inverter follows a power-limit command"
             ),
             Self::MainBreaker { peak_w, limit_w } => write!(
                 f,
