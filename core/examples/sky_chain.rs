@@ -25,8 +25,7 @@ fn main() {
         fastest = fastest.min(start.elapsed());
     }
     println!("seconds {:e}", fastest.as_secs_f64());
-    println!("dni_wh_m2 {:.17e}", sums.dni_wh_m2);
-    println!("dhi_wh_m2 {:.17e}", sums.dhi_wh_m2);
-    println!("dc_1_wh_per_w {:.17e}", sums.dc_wh_per_w[0]);
-    println!("dc_2_wh_per_w {:.17e}", sums.dc_wh_per_w[1]);
+    for (name, sum) in sums.named() {
+        println!("{name} {sum:.17e}");
+    }
 }

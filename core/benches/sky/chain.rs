@@ -28,9 +28,21 @@ pub(crate) struct Input {
 /// What it gives, per rated or per square metre, for the check against another program.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Sums {
-    pub(crate) dni_wh_m2: f64,
-    pub(crate) dhi_wh_m2: f64,
-    pub(crate) dc_wh_per_w: [f64; 2],
+    dni_wh_m2: f64,
+    dhi_wh_m2: f64,
+    dc_wh_per_w: [f64; 2],
+}
+
+impl Sums {
+    pub(crate) fn named(&self) -> [(&'static str, f64); 4] {
+        let [dc_1_wh_per_w, dc_2_wh_per_w] = self.dc_wh_per_w;
+        [
+            ("dni_wh_m2", self.dni_wh_m2),
+            ("dhi_wh_m2", self.dhi_wh_m2),
+            ("dc_1_wh_per_w", dc_1_wh_per_w),
+            ("dc_2_wh_per_w", dc_2_wh_per_w),
+        ]
+    }
 }
 
 impl Input {

@@ -1,5 +1,7 @@
 //! How long a year takes from sun to DC power: hourly and in steps of five minutes.
 
+#![allow(missing_docs, reason = "criterion writes the entry point")]
+
 mod chain;
 
 use std::hint::black_box;
@@ -11,14 +13,10 @@ fn sun_to_dc(c: &mut Criterion) {
     for (name, step_s) in [("8760 steps", 3600), ("105120 steps", 300)] {
         let mut input = Input::invented(step_s);
         c.bench_function(&format!("sun to DC, two planes, {name}"), |b| {
-            b.iter(|| black_box(input.run()));
+            b.iter(|| black_box(input.run().named()));
         });
     }
 }
 
-criterion_group! {
-    name = benches;
-    config = Criterion::default().sample_size(20);
-    targets = sun_to_dc
-}
+criterion_group!(benches, sun_to_dc);
 criterion_main!(benches);
