@@ -81,6 +81,17 @@ impl Bounds {
         }
     }
 
+    /// Wider by `by` on every side.
+    #[must_use]
+    pub fn wider(&self, by: f64) -> Self {
+        Self {
+            left: self.left - by,
+            top: self.top - by,
+            right: self.right + by,
+            bottom: self.bottom + by,
+        }
+    }
+
     /// The same middle, at least this wide and high.
     #[must_use]
     pub fn at_least(&self, size: f64) -> Self {
@@ -319,6 +330,8 @@ pub struct Reach {
     pub moving: Option<Moving>,
     /// All that belongs to it.
     pub bounds: Bounds,
+    /// What is drawn around when it has the focus or is selected: one rectangle for each place where it stands.
+    pub rings: Vec<Bounds>,
     /// Where a pointer takes hold of it.
     pub handles: Vec<Bounds>,
 }

@@ -60,7 +60,7 @@ pub(super) fn block(
     fields
         .into_iter()
         .map(|(share, heading, text)| {
-            let right = left + share * room.width();
+            let right = (left + share * room.width()).min(room.right);
             let most = right - left - 1.5 * FIELD_INSET;
             let text = match text {
                 FieldText::Said(main, below) => FieldText::Said(

@@ -56,6 +56,14 @@ pub(super) fn pointer_move(table: Table, event: &ev::PointerEvent) {
     }
 }
 
+/// A touch that began on a part that can be moved carries it and does not scroll. The style says the same, but not every
+/// browser minds it within a drawing.
+pub(super) fn touch_move(table: Table, event: &ev::TouchEvent) {
+    if event.cancelable() && table.carry.with_untracked(Option::is_some) {
+        event.prevent_default();
+    }
+}
+
 fn dragged(table: Table) -> bool {
     table
         .carry
@@ -221,11 +229,12 @@ fn over(table: Table) -> Option<usize> {
 
 fn say_where(table: Table) {
     let words = table.carry.with_untracked(|carry| {
-        let offer = carry.as_ref()?.offer()?;
+        let carry = carry.as_ref()?;
+        let (offer, by_keys) = (carry.offer()?, carry.held == Held::Keys);
         Some(
             table
                 .option
-                .with_untracked(|option| say::over(option, offer)),
+                .with_untracked(|option| say::over(option, offer, by_keys)),
         )
     });
     if let Some(words) = words {
@@ -236,7 +245,9 @@ fn say_where(table: Table) {
 fn set_down(table: Table, carry: &Carry) {
     let option = table.option.get_untracked();
     match carry.offer() {
-        Some(offer) if offer.refused.is_some() => table.speak(say::over(&option, offer)),
+        Some(offer) if offer.refused.is_some() => {
+            table.speak(say::over(&option, offer, carry.held == Held::Keys))
+        }
         Some(offer) if !offer.stands_here => {
             table.speak(say::set_down(&option, carry.moving, offer.target));
             let part = carry.moving.part();

@@ -239,15 +239,7 @@ fn of(drawn: &Drawn, part: Part) -> Drawn {
 fn part(table: Table, sheet: &Sheet, reach: &Reach, slide: Option<Point>) -> AnyView {
     let (part, moving) = (reach.part, reach.moving);
     let drawn = of(&sheet.drawn, part);
-    let ring = {
-        let around = &reach.bounds;
-        Bounds {
-            left: around.left - 5.0,
-            top: around.top - 5.0,
-            right: around.right + 5.0,
-            bottom: around.bottom + 5.0,
-        }
-    };
+    let rings: Vec<_> = reach.rings.iter().map(|ring| rect("ring", ring)).collect();
     let style =
         slide.map(|slide| format!("--slide-x: {:.1}px; --slide-y: {:.1}px", slide.x, slide.y));
     let lifted = move || {
@@ -279,6 +271,7 @@ fn part(table: Table, sheet: &Sheet, reach: &Reach, slide: Option<Point>) -> Any
             }
             on:pointermove=move |event| hold::pointer_move(table, &event)
             on:pointerup=move |_| hold::pointer_up(table)
+            on:touchmove=move |event| hold::touch_move(table, &event)
             on:pointercancel=move |_| hold::cancel(table)
             on:click=move |_| table.on_select.run(part)
             on:keydown=move |event| hold::key_down(table, part, moving, &event)
@@ -301,7 +294,7 @@ fn part(table: Table, sheet: &Sheet, reach: &Reach, slide: Option<Point>) -> Any
                 }
             }
         >
-            {rect("ring", &ring)}
+            {rings}
             {drawn.wires.iter().map(|piece| wire(table, piece)).collect::<Vec<_>>()}
             {drawn.symbols.iter().map(|piece| symbol(piece, sheet.symbols)).collect::<Vec<_>>()}
             {drawn.texts.iter().map(text).collect::<Vec<_>>()}
@@ -406,6 +399,14 @@ fn hand(table: Table, sheet: &Arc<Sheet>) -> impl IntoView + use<> {
                 .map(|part| of(&sheet.drawn, part))
                 .collect()
         });
+        let slip = table.option.with_untracked(|option| {
+            picked_up(option, moving)
+                .into_iter()
+                .filter_map(|part| sheet.reach(part))
+                .flat_map(|reach| &reach.rings)
+                .copied()
+                .reduce(|all, ring| all.with(&ring))
+        });
         let axis_x = sheet
             .reach(moving.part())
             .and_then(|reach| reach.handles.first())
@@ -436,6 +437,7 @@ fn hand(table: Table, sheet: &Arc<Sheet>) -> impl IntoView + use<> {
         };
         Some(view! {
             <g class="hand" aria-hidden="true" style=offset data-legal=legal data-by-keys=by_keys>
+                {slip.map(|slip| rect("slip", &slip))}
                 {drawn.iter().map(|drawn| still(drawn, sheet.symbols)).collect::<Vec<_>>()}
             </g>
         })

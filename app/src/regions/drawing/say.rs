@@ -80,13 +80,14 @@ pub(super) fn not_offered(key: BusKey) -> &'static str {
     }
 }
 
-/// What is said when the part in hand comes over a place.
-pub(super) fn over(option: &CouplingOption, offer: &Offer) -> String {
+/// What is said when the part in hand comes over a place; `by_keys` if the keyboard holds it.
+pub(super) fn over(option: &CouplingOption, offer: &Offer, by_keys: bool) -> String {
     let target = target_name(option, offer.target);
     match offer.refused {
         Some(problem) => format!("{target}: not possible, {}.", refusal(problem)),
         None if offer.stands_here => format!("{target}: it stands here now."),
-        None => format!("{target}: Enter sets it down."),
+        None if by_keys => format!("{target}: Enter sets it down."),
+        None => format!("{target}: let go to set it down."),
     }
 }
 

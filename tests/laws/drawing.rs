@@ -1,0 +1,194 @@
+//! Laws of the drawing sheet: nothing lies over anything else, whatever is drawn.
+
+use couplet_core::drawing::{
+    Bounds, Drawn, MoveMark, Moving, Part, Point, Sheet, Target, Wire, layout_with_ghost, offers,
+    place, plain,
+};
+use couplet_core::household::{AcSide, Household};
+use couplet_tests::any::any_household;
+use proptest::prelude::*;
+
+/// Every symbol, word and number of the sheet with what it is.
+fn boxes(sheet: &Sheet) -> Vec<(String, Bounds)> {
+    let of = |drawn: &Drawn, ghost: &str| {
+        let symbols = drawn
+            .symbols
+            .iter()
+            .map(|symbol| (format!("{ghost}{:?}", symbol.kind), symbol.bounds()));
+        let texts = drawn
+            .texts
+            .iter()
+            .filter(|text| !text.pieces.is_empty())
+            .map(|text| (format!("{ghost}“{}”", plain(&text.pieces)), text.bounds()));
+        let figures = drawn
+            .figures
+            .iter()
+            .map(|figure| (format!("{ghost}{:?}", figure.shows), figure.bounds()));
+        symbols.chain(texts).chain(figures).collect::<Vec<_>>()
+    };
+    let mut all = of(&sheet.drawn, "");
+    all.extend(of(&sheet.ghost, "ghost of "));
+    all.extend(
+        sheet
+            .buses
+            .iter()
+            .map(|bus| (format!("name of {:?}", bus.key), bus.name.bounds())),
+    );
+    all.extend(
+        sheet
+            .legend
+            .iter()
+            .map(|entry| (plain(&entry.text.pieces), entry.text.bounds())),
+    );
+    all
+}
+
+/// The stretches of a wire, drawn in a little at their ends so that what a wire ends at is not what it crosses.
+fn stretches(wire: &Wire) -> impl Iterator<Item = Bounds> {
+    let draw_in = |from: Point, to: Point| {
+        let (left, right) = (from.x.min(to.x), from.x.max(to.x));
+        let (top, bottom) = (from.y.min(to.y), from.y.max(to.y));
+        let (across, down) = (right - left, bottom - top);
+        let (by_x, by_y) = if across > down {
+            (0.5, -0.5)
+        } else {
+            (-0.5, 0.5)
+        };
+        Bounds {
+            left: left + by_x,
+            top: top + by_y,
+            right: right - by_x,
+            bottom: bottom - by_y,
+        }
+    };
+    wire.points
+        .windows(2)
+        .map(move |pair| draw_in(pair[0], pair[1]))
+}
+
+fn assert_nothing_overlaps(sheet: &Sheet) {
+    let boxes = boxes(sheet);
+    for (index, (name, bounds)) in boxes.iter().enumerate() {
+        assert!(
+            sheet.frame.holds(bounds),
+            "{name} reaches out of the frame: {bounds:?} in {:?}",
+            sheet.frame
+        );
+        for (other, other_bounds) in boxes.iter().skip(index + 1) {
+            assert!(
+                !bounds.meets(other_bounds),
+                "{name} lies over {other}: {bounds:?} and {other_bounds:?}"
+            );
+        }
+    }
+    for wire in sheet.drawn.wires.iter().chain(&sheet.ghost.wires) {
+        for stretch in stretches(wire) {
+            for (name, bounds) in &boxes {
+                assert!(
+                    !bounds.meets(&stretch),
+                    "a wire of {:?} crosses {name}: {stretch:?} and {bounds:?}",
+                    wire.part
+                );
+            }
+        }
+    }
+    for field in &sheet.title {
+        assert!(sheet.frame.holds(&field.bounds));
+        for (name, bounds) in &boxes {
+            assert!(
+                !bounds.meets(&field.bounds),
+                "{name} lies in the title block"
+            );
+        }
+    }
+}
+
+/// Every move that the sheet of each option offers, with the option as it is after it.
+fn moves(household: &Household) -> Vec<(couplet_core::coupling::CouplingOption, MoveMark)> {
+    let mut all = Vec::new();
+    for option in &household.options {
+        let arrays = option.arrays.iter().map(|array| Moving::Array(array.id));
+        let units = option.storage.iter().map(|unit| Moving::Storage(unit.id));
+        for part in arrays.chain(units) {
+            let Some(from) = place(option, part) else {
+                continue;
+            };
+            for offer in offers(option, part) {
+                let mut moved = option.clone();
+                let done = match (part, offer.target) {
+                    (Moving::Array(id), Target::Join(join)) => moved.move_array(id, join).is_ok(),
+                    (Moving::Storage(id), Target::Side(side)) => moved.move_unit(id, side),
+                    _ => false,
+                };
+                assert_eq!(
+                    done,
+                    offer.refused.is_none(),
+                    "an offer is refused when and only when the move is: {offer:?}"
+                );
+                if done {
+                    all.push((moved, MoveMark { part, from }));
+                }
+            }
+        }
+    }
+    all
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    #[test]
+    fn symbols_words_and_wires_never_lie_over_each_other(household in any_household()) {
+        for option in &household.options {
+            assert_nothing_overlaps(&layout_with_ghost(&household, option, None));
+        }
+        for (option, mark) in moves(&household) {
+            assert_nothing_overlaps(&layout_with_ghost(&household, &option, Some(mark)));
+        }
+    }
+
+    #[test]
+    fn every_part_of_an_option_is_reached_once(household in any_household()) {
+        for option in &household.options {
+            let sheet = layout_with_ghost(&household, option, None);
+            let mut expected = vec![Part::Service, Part::Transfer];
+            let share = household.loads.backed_up_share;
+            if share < 1.0 {
+                expected.push(Part::Base(AcSide::GridSide));
+            }
+            if share > 0.0 {
+                expected.push(Part::Base(AcSide::BackedUp));
+            }
+            expected.extend(household.loads.devices.iter().map(|device| Part::Device(device.id)));
+            expected.extend(option.arrays.iter().map(|array| Part::Array(array.id)));
+            expected.extend(option.storage.iter().map(|unit| Part::Storage(unit.id)));
+            expected.extend(
+                option
+                    .pv_inverters
+                    .iter()
+                    .filter(|inverter| option.arrays_on_inverter(inverter.id).next().is_some())
+                    .map(|inverter| Part::PvInverter(inverter.id)),
+            );
+            let mut reached: Vec<Part> = sheet.reaches.iter().map(|reach| reach.part).collect();
+            expected.sort();
+            reached.sort();
+            prop_assert_eq!(reached, expected);
+            for reach in &sheet.reaches {
+                prop_assert!(!reach.handles.is_empty());
+            }
+        }
+    }
+
+    #[test]
+    fn a_part_stands_in_the_zone_of_its_bus(household in any_household()) {
+        for option in &household.options {
+            let sheet = layout_with_ghost(&household, option, None);
+            for array in &option.arrays {
+                let target = place(option, Moving::Array(array.id)).expect("a checked array has a join");
+                let bus = sheet.bus(target).expect("its bus is drawn");
+                let reach = sheet.reach(Part::Array(array.id)).expect("it is drawn");
+                prop_assert!(bus.zone.holds(&reach.bounds));
+            }
+        }
+    }
+}
