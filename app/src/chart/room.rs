@@ -31,11 +31,22 @@ pub(crate) fn roomiest(
             .iter()
             .fold(f64::INFINITY, |ceiling, edge| ceiling.min(*edge));
         let clear = ceiling - floor;
-        let place = Place {
-            x_px: (start as f64 + span as f64 / 2.0) * step_px,
-            y_px: f64::midpoint(floor, ceiling),
-        };
-        if clear >= height_px && best.is_none_or(|(most, _)| clear > most) && is_free(place) {
+        if clear < height_px || best.is_some_and(|(most, _)| clear <= most) {
+            continue;
+        }
+        let heights = [
+            f64::midpoint(floor, ceiling),
+            floor + height_px / 2.0,
+            ceiling - height_px / 2.0,
+        ];
+        let place = heights
+            .into_iter()
+            .map(|y_px| Place {
+                x_px: (start as f64 + span as f64 / 2.0) * step_px,
+                y_px,
+            })
+            .find(|place| is_free(*place));
+        if let Some(place) = place {
             best = Some((clear, place));
         }
     }

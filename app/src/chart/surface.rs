@@ -44,8 +44,16 @@ impl Surface {
     }
 }
 
-/// Paper shows more than most screens do.
-const PAPER_RATIO: f64 = 3.0;
+/// Pixels per pixel of the page on paper. Chromium plays back what is painted for the printer at a scale that it cuts to a 64th; one
+/// over this ratio is 20 of them, so on paper nothing is stretched as long as sizes there are multiples of 5 px.
+const PAPER_RATIO: f64 = 64.0 / 20.0;
+
+/// Size of a canvas on paper, px: what the style sheet gives it under `@media print`. Before printing it cannot be measured.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct OnPaper {
+    pub(crate) width_px: f64,
+    pub(crate) height_px: f64,
+}
 
 /// Media queries after whose change the colours are read again.
 const THEME_QUERIES: [&str; 3] = [
@@ -55,11 +63,14 @@ const THEME_QUERIES: [&str; 3] = [
 ];
 
 /// Watches a canvas. None until it stands on the page and has a size.
-pub(crate) fn surface_of(canvas: NodeRef<Canvas>) -> ReadSignal<Option<Surface>> {
+pub(crate) fn surface_of(
+    canvas: NodeRef<Canvas>,
+    on_paper: OnPaper,
+) -> ReadSignal<Option<Surface>> {
     let surface = RwSignal::new(None);
     Effect::new(move |_| {
         let Some(canvas) = canvas.get() else { return };
-        let watch = StoredValue::new_local(Watch::start(&canvas, surface));
+        let watch = StoredValue::new_local(Watch::start(&canvas, on_paper, surface));
         on_cleanup(move || {
             if let Some(watch) = watch.try_update_value(Option::take).flatten() {
                 watch.stop();
@@ -80,19 +91,31 @@ struct Watch {
 }
 
 impl Watch {
-    fn start(canvas: &HtmlCanvasElement, surface: RwSignal<Option<Surface>>) -> Option<Self> {
+    fn start(
+        canvas: &HtmlCanvasElement,
+        on_paper: OnPaper,
+        surface: RwSignal<Option<Surface>>,
+    ) -> Option<Self> {
         let window = web_sys::window()?;
         let root = window.document()?.document_element()?;
         let printing = Rc::new(Cell::new(false));
         let renew = {
             let (canvas, printing) = (canvas.clone(), printing.clone());
-            move |colours: Colours| renew(&canvas, printing.get(), colours, surface)
+            move |colours: Colours| {
+                let on_paper = printing.get().then_some(on_paper);
+                renew(&canvas, on_paper, colours, surface);
+            }
         };
         renew(Colours::Read);
 
         let on_size = {
-            let renew = renew.clone();
-            Closure::<dyn FnMut()>::new(move || renew(Colours::Keep))
+            let (renew, printing) = (renew.clone(), printing.clone());
+            Closure::<dyn FnMut()>::new(move || {
+                // What is painted for the printer has the size it has on paper.
+                if !printing.get() {
+                    renew(Colours::Keep);
+                }
+            })
         };
         let sizes = ResizeObserver::new(on_size.as_ref().unchecked_ref()).ok()?;
         observe(&sizes, canvas);
@@ -186,7 +209,7 @@ enum Colours {
 
 fn renew(
     canvas: &HtmlCanvasElement,
-    printing: bool,
+    on_paper: Option<OnPaper>,
     colours: Colours,
     surface: RwSignal<Option<Surface>>,
 ) {
@@ -198,22 +221,30 @@ fn renew(
         Colours::Keep => known.map(|known| known.palette),
         Colours::Read => None,
     };
-    let Some(palette) = kept.or_else(|| Palette::read(canvas, printing)) else {
+    let Some(palette) = kept.or_else(|| Palette::read(canvas, on_paper.is_some())) else {
         return;
     };
-    let screen = web_sys::window().map_or(1.0, |window| window.device_pixel_ratio());
-    let area = canvas.get_bounding_client_rect();
-    let next = Surface {
-        width_px: area.width(),
-        height_px: area.height(),
-        ratio: if printing {
-            screen.max(PAPER_RATIO)
-        } else {
-            screen
-        },
-        palette,
+    let next = if let Some(OnPaper {
+        width_px,
+        height_px,
+    }) = on_paper
+    {
+        Surface {
+            width_px,
+            height_px,
+            ratio: PAPER_RATIO,
+            palette,
+        }
+    } else {
+        let area = canvas.get_bounding_client_rect();
+        Surface {
+            width_px: area.width(),
+            height_px: area.height(),
+            ratio: web_sys::window().map_or(1.0, |window| window.device_pixel_ratio()),
+            palette,
+        }
     };
-    if area.width() >= 1.0 && area.height() >= 1.0 && known != Some(next) {
+    if next.width_px >= 1.0 && next.height_px >= 1.0 && known != Some(next) {
         surface.set(Some(next));
     }
 }

@@ -11,12 +11,18 @@ use super::picture::{DAY_MIN, DayPicture, Fill, SOC_TOP, source_fill, use_fill};
 use crate::chart::hatch::hatch;
 use crate::chart::palette::{Palette, between};
 use crate::chart::stack::{Layer, outline, step_line};
-use crate::chart::surface::Surface;
+use crate::chart::surface::{OnPaper, Surface};
 use couplet_core::household::DeviceId;
 
 type Area = DrawingArea<CanvasBackend, Shift>;
 type Plot = DrawingArea<CanvasBackend, Cartesian2d<RangedCoordf64, RangedCoordf64>>;
 type Painted = Result<(), Box<dyn std::error::Error>>;
+
+/// Size on paper, as in the style sheet.
+pub(crate) const ON_PAPER: OnPaper = OnPaper {
+    width_px: 600.0,
+    height_px: 240.0,
+};
 
 /// Paints a day over the whole canvas: minutes from left to right, kW up and down from the middle.
 ///

@@ -35,7 +35,7 @@ pub(crate) fn YearStrip(
     on_day: Callback<u32>,
 ) -> impl IntoView {
     let canvas = NodeRef::<Canvas>::new();
-    let surface = surface_of(canvas);
+    let surface = surface_of(canvas, paint::ON_PAPER);
     let failed = RwSignal::new(false);
     Effect::new(move |_| {
         let (Some(canvas), Some(surface)) = (canvas.get(), surface.get()) else {

@@ -7,10 +7,16 @@ use web_sys::HtmlCanvasElement;
 
 use super::picture::{DAYS, HOURS, edges, full};
 use crate::chart::palette::between;
-use crate::chart::surface::Surface;
+use crate::chart::surface::{OnPaper, Surface};
 
 /// Shades of the ramp: more than the eye tells apart side by side.
 const SHADES: u8 = 48;
+
+/// Size on paper, as in the style sheet.
+pub(crate) const ON_PAPER: OnPaper = OnPaper {
+    width_px: 600.0,
+    height_px: 80.0,
+};
 
 /// Paints a year over the whole canvas: days from left to right, hours upward from midnight to midnight, more is darker.
 ///
