@@ -1,7 +1,9 @@
 //! A whole year from sun to DC against `year_hourly.csv.gz` and `year_sums.csv`: the same chain in an independent program, for
 //! a public-domain TMY3 year of Greensboro, N.C. (Wilcox & Marion 2008, NREL/TP-581-43156).
 
-use couplet_core::array::{Incidence, Mounting, PvPlane, dc_w_per_w, faiman_cell_c, power_share};
+use couplet_core::array::{
+    Gathering, Incidence, Mounting, PvPlane, dc_w_per_w, faiman_cell_c, power_share,
+};
 use couplet_core::climate::Weather;
 use couplet_core::sky::{
     Horizon, Light, Location, Observer, Plane, SkyModel, Skyline, SunTable, TimeGrid, Transposition,
@@ -191,6 +193,7 @@ fn the_year_adds_up_to_the_sums_of_an_independent_program() {
                         sky_model: model,
                         skyline: &skyline,
                         shade: None,
+                        gathering: Gathering::ModuleByModule,
                         incidence: Incidence::Even,
                         mounting: Mounting::OpenRack,
                         power_coefficient_per_c: POWER_PER_C,

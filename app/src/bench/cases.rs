@@ -1,6 +1,6 @@
 //! What is timed, in the page and natively: the same work from the same text. Pure calculation, nothing of the browser.
 
-use couplet_core::array::{Incidence, Mounting, PHYSICAL, PvPlane, dc_w_per_w};
+use couplet_core::array::{Gathering, Incidence, Mounting, PHYSICAL, PvPlane, dc_w_per_w};
 use couplet_core::check::check;
 use couplet_core::climate::{MonthlyClimate, Weather};
 use couplet_core::document::demo;
@@ -110,6 +110,7 @@ fn sky_chain(step_s: u32) -> Case {
                     sky_model: SkyModel::Perez,
                     skyline: &skyline,
                     shade: None,
+                    gathering: Gathering::ModuleByModule,
                     incidence: Incidence::Physical(PHYSICAL),
                     mounting: Mounting::RoofStandOff,
                     power_coefficient_per_c: -0.0035,

@@ -4,7 +4,7 @@
 
 use std::f64::consts::{PI, TAU};
 
-use couplet_core::array::{Incidence, Mounting, PvPlane, dc_w_per_w};
+use couplet_core::array::{Gathering, Incidence, Mounting, PvPlane, dc_w_per_w};
 use couplet_core::climate::Weather;
 use couplet_core::sky::{
     DELTA_T_S, Horizon, Location, Observer, Plane, SkyModel, Skyline, SunTable, TimeGrid,
@@ -104,6 +104,7 @@ impl Input {
                     sky_model: SkyModel::Perez,
                     skyline: &self.skyline,
                     shade: None,
+                    gathering: Gathering::ModuleByModule,
                     incidence: Incidence::Even,
                     mounting: Mounting::OpenRack,
                     power_coefficient_per_c: -0.0035,

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::prices::PriceYear;
-use crate::array::{Incidence, PHYSICAL, PvPlane, dc_w_per_w};
+use crate::array::{Gathering, Incidence, PHYSICAL, PvPlane, dc_w_per_w};
 use crate::check::Checked;
 use crate::climate::{ClimateGrid, MonthlyClimate, MonthlySums, Weather, synthetic_year};
 use crate::coupling::Array;
@@ -260,6 +260,7 @@ impl PlaneYear {
             sky_model: site.sky_model,
             skyline: &Skyline::new(&plane.horizon),
             shade: plane.shade.as_ref(),
+            gathering: Gathering::TEN_MODULE_STRINGS,
             incidence: Incidence::Physical(PHYSICAL),
             mounting: plane.mounting,
             power_coefficient_per_c,
