@@ -199,13 +199,12 @@ mod tests {
     #[test]
     fn a_hill_before_the_morning_sun_costs_energy() {
         let open = Skyline::new(&Horizon::default());
-        let hill =
-            [(80.0, 0.0), (110.0, 60.0), (140.0, 0.0)].map(|(azimuth_deg, elevation_deg)| {
-                HorizonPoint {
-                    azimuth_deg,
-                    elevation_deg,
-                }
-            });
+        let hill = [(70.0, 0.0), (75.0, 60.0), (140.0, 60.0), (145.0, 0.0)].map(
+            |(azimuth_deg, elevation_deg)| HorizonPoint {
+                azimuth_deg,
+                elevation_deg,
+            },
+        );
         let hill = Skyline::new(&Horizon(hill.to_vec()));
         let (free, behind) = (
             day_wh_per_w(&open, None, Gathering::TEN_MODULE_STRINGS),
