@@ -339,7 +339,8 @@ impl Desk {
 
     /// Takes over what another tab saved for the open household, as a change that can be undone.
     pub(crate) fn take_other_tabs_version(self) {
-        if let Some(theirs) = self.keep.load(self.id.get_untracked()) {
+        let id = self.id.get_untracked();
+        if let Some(theirs) = self.keep.load(id) {
             self.change(
                 "take over the other tab\u{2019}s version",
                 None,
@@ -347,6 +348,8 @@ impl Desk {
                     theirs.as_ref().clone_into(household);
                 },
             );
+            // Where both tabs had come to the same there was no change to save.
+            self.keep.save(id, &theirs);
         }
     }
 

@@ -11,6 +11,7 @@ use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 
 use crate::desk::{Cursor, Desk};
+use crate::format;
 use crate::keep::Keep;
 use crate::regions::compare::outcomes::{Against, Outcomes};
 use crate::regions::compare::{Compare, Compared};
@@ -48,7 +49,7 @@ pub(crate) fn Page() -> impl IntoView {
         </Show>
         <div class="desk" hidden=move || starting.get() on:dragover=|event| event.prevent_default() on:drop=move |event| take_drop(desk, &event)>
             <Board desk study />
-            <aside class="outcomes" aria-labelledby="outcomes-title">
+            <aside class="outcomes" aria-label="Outcomes">
                 <OutcomesOfOption desk study />
             </aside>
             <Schedules desk />
@@ -64,16 +65,26 @@ fn Board(desk: Desk, study: Study) -> impl IntoView {
     let household = desk.household;
     // A file may hold a household without options; its sheet is empty.
     let option = Memo::new(move |_| desk.option.get().unwrap_or_else(|| Arc::new(no_option())));
-    let currency = Memo::new(move |_| household.with(|household| household.tariff.currency.clone()));
+    let currency =
+        Memo::new(move |_| household.with(|household| household.tariff.currency.clone()));
     let devices = Memo::new(move |_| {
         household.with(|household| {
-            let names = household.loads.devices.iter().map(|device| (device.id, device.name.clone()));
+            let names = household
+                .loads
+                .devices
+                .iter()
+                .map(|device| (device.id, device.name.clone()));
             Arc::new(names.collect::<Vec<_>>())
         })
     });
     let minute = Memo::new(move |_| desk.cursor.with(|cursor| cursor.minute));
     let day = Memo::new(move |_| desk.cursor.with(|cursor| cursor.day));
-    let step = Memo::new(move |_| study.day.with(|day| day.as_ref().map_or(0, |day| step_at(minute.get(), day.step_s, day.load_w.len()))));
+    let step = Memo::new(move |_| {
+        study.day.with(|day| {
+            day.as_ref()
+                .map_or(0, |day| step_at(minute.get(), day.step_s, day.load_w.len()))
+        })
+    });
     let against = RwSignal::new(None::<OptionId>);
     let compared = Memo::new(move |_| {
         let (fresh, figures) = (study.fresh.get(), study.figures.get());
@@ -154,19 +165,32 @@ fn no_option() -> CouplingOption {
 /// The figures of the open option, against the state before the last move or else against the first option.
 #[component]
 fn OutcomesOfOption(desk: Desk, study: Study) -> impl IntoView {
-    let figures = Memo::new(move |_| study.figures.with(|figures| figures.get(&desk.option_id.get()).cloned()));
+    let figures = Memo::new(move |_| {
+        study
+            .figures
+            .with(|figures| figures.get(&desk.option_id.get()).cloned())
+    });
     let before_move = before_move(desk, figures);
     let against = Memo::new(move |_| {
         if let Some(figures) = before_move.get() {
-            return Some(Against { name: "before the move".to_owned(), figures });
+            return Some(Against {
+                name: "before the move".to_owned(),
+                figures,
+            });
         }
-        let (id, name) = desk
-            .household
-            .with(|household| household.options.first().map(|option| (option.id, option.name.clone())))?;
+        let (id, name) = desk.household.with(|household| {
+            household
+                .options
+                .first()
+                .map(|option| (option.id, option.name.clone()))
+        })?;
         let figures = study.figures.with(|figures| figures.get(&id).cloned())?;
         (id != desk.option_id.get()).then_some(Against { name, figures })
     });
-    let currency = Memo::new(move |_| desk.household.with(|household| household.tariff.currency.clone()));
+    let currency = Memo::new(move |_| {
+        desk.household
+            .with(|household| household.tariff.currency.clone())
+    });
     let progress = move || {
         let (done, all) = study.progress.get();
         if study.stale.get() {
@@ -177,9 +201,27 @@ fn OutcomesOfOption(desk: Desk, study: Study) -> impl IntoView {
             String::new()
         }
     };
+    // Said when the figures of a change have come, not while they are on their way.
+    let spoken = Memo::new(move |before: Option<&String>| {
+        if study.stale.get() {
+            return before.cloned().unwrap_or_default();
+        }
+        let name = desk
+            .option
+            .with(|option| option.as_ref().map(|option| option.name.clone()));
+        figures.with(|figures| match (name, figures) {
+            (Some(name), Some(figures)) => format!(
+                "{name}, in a year: bought {}, bill {}",
+                format::energy(figures.import_wh).text(),
+                format::money(figures.bill_cur, &currency.get())
+            ),
+            _ => String::new(),
+        })
+    });
     view! {
         <Outcomes figures against stale=study.stale currency />
         <p class="note progress">{progress}</p>
+        <p class="spoken" role="status">{spoken}</p>
     }
     .into_any()
 }
@@ -200,7 +242,11 @@ fn before_move(desk: Desk, figures: Memo<Option<Arc<Figures>>>) -> Memo<Option<A
 
 /// The step of a day at a minute.
 fn step_at(minute: u32, step_s: f64, steps: usize) -> usize {
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a day has few steps")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a day has few steps"
+    )]
     let step = (f64::from(minute) * 60.0 / step_s) as usize;
     step.min(steps.saturating_sub(1))
 }

@@ -109,7 +109,11 @@ impl Study {
                 let known = desk
                     .household
                     .with(|household| same_arc(results.household.as_ref(), Some(household)));
-                if known { results.fresh.clone() } else { Vec::new() }
+                if known {
+                    results.fresh.clone()
+                } else {
+                    Vec::new()
+                }
             })
         });
         Self {
@@ -274,17 +278,13 @@ impl Asker {
             }
             results.trouble = None;
             let (option, figures) = match answer {
-                Answer::Shown {
-                    figures,
-                    day,
-                    strip,
-                } => {
+                Answer::Shown(shown) => {
                     results.view = Some(view);
-                    results.day = Some(Arc::new(day));
-                    results.strip = Some(Arc::new(strip));
-                    (view.option, figures)
+                    results.day = Some(Arc::new(shown.day));
+                    results.strip = Some(Arc::new(shown.strip));
+                    (view.option, shown.figures)
                 }
-                Answer::Figures { option, figures } => (option, figures),
+                Answer::Figures { option, figures } => (option, *figures),
                 Answer::SendHousehold | Answer::Refused(_) => return,
             };
             if !results.fresh.contains(&option) {

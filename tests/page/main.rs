@@ -1,8 +1,11 @@
 //! The page in headless Chromium. One module per concern; how to write a test stands in `DEVELOPERS.md`.
 
 mod contrast;
+mod editing;
 mod harness;
+mod keeping;
 mod offline;
 mod opening;
+mod starting;
 mod storage;
 mod worker;

@@ -226,7 +226,8 @@ impl Keep {
         self.aside.update(|all| all.retain(|other| other != aside));
     }
 
-    fn save(self, id: HouseholdId, household: &Household) {
+    /// Saves the household, unless another tab did since this one last knew of it.
+    pub(crate) fn save(self, id: HouseholdId, household: &Household) {
         let text = document::write(household);
         let there = store::get(&id.key());
         if there.is_some() && there != known(id) && there.as_ref() != Some(&text) {

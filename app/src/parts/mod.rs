@@ -2,12 +2,14 @@
 
 mod choice;
 mod file_button;
+mod menu;
 mod quantity;
 mod shown_unit;
 mod text;
 
 pub(crate) use choice::{Choice, Tick};
 pub(crate) use file_button::FileButton;
+pub(crate) use menu::Menu;
 pub(crate) use quantity::Quantity;
 pub(crate) use shown_unit::ShownUnit;
 pub(crate) use text::Text;

@@ -37,6 +37,9 @@ impl ShownUnit {
             },
             (Unit::K, UnitSystem::Us) => plain("°F", 1.0 / 1.8),
             (Unit::M, UnitSystem::Us) => plain("ft", 0.3048),
+            (Unit::CurPerKwh | Unit::CurPerMonth, _) if currency.is_empty() => {
+                plain(limit.unit.symbol(), 1.0)
+            }
             (Unit::CurPerKwh, _) => plain(&format!("{currency}/kWh"), 1.0),
             (Unit::CurPerMonth, _) => plain(&format!("{currency}/month"), 1.0),
             (unit, _) => plain(unit.symbol(), 1.0),

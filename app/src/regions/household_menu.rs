@@ -7,7 +7,7 @@ use wasm_bindgen::JsCast;
 
 use crate::desk::Desk;
 use crate::keep::{Theme, UnitSystem, files};
-use crate::parts::{Choice, FileButton, Text};
+use crate::parts::{Choice, FileButton, Menu, Text};
 
 /// The menu of households.
 #[component]
@@ -37,9 +37,7 @@ pub(crate) fn HouseholdMenu(desk: Desk, starting: RwSignal<bool>) -> impl IntoVi
         })
     };
     view! {
-        <details class="menu household-menu">
-            <summary>"household"</summary>
-            <div class="menu-sheet">
+        <Menu face="household">
                 <Text
                     id="household-name".to_owned()
                     label="Name of this household"
@@ -77,8 +75,7 @@ pub(crate) fn HouseholdMenu(desk: Desk, starting: RwSignal<bool>) -> impl IntoVi
                     </FileButton>
                 </div>
                 <Appearance desk />
-            </div>
-        </details>
+        </Menu>
     }
     .into_any()
 }

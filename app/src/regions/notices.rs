@@ -122,7 +122,10 @@ fn Problems(desk: Desk, study: Study) -> impl IntoView {
                 .iter()
                 .take(8)
                 .map(|problem| {
-                    let text = format!("{}: {} {}", problem.label, problem.value, problem.right);
+                    let text = format!(
+                        "{}: {} \u{2013} {}",
+                        problem.label, problem.value, problem.right
+                    );
                     match field_of_problem(&problem.path, &household) {
                         Some(field) => {
                             let option = field.option;

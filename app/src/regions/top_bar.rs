@@ -3,11 +3,11 @@
 use couplet_core::household::OptionId;
 use leptos::ev;
 use leptos::prelude::*;
-use wasm_bindgen::JsCast;
 
 use super::household_menu::HouseholdMenu;
 use crate::desk::Desk;
 use crate::keep::SaveState;
+use crate::parts::{Menu, Text, focus};
 use crate::words::Level;
 
 /// The bar at the top of the page.
@@ -98,12 +98,7 @@ fn tab_id(id: OptionId) -> String {
 }
 
 fn focus_tab(id: OptionId) {
-    if let Some(tab) = document()
-        .get_element_by_id(&tab_id(id))
-        .and_then(|tab| tab.dyn_into::<web_sys::HtmlElement>().ok())
-    {
-        let _ = tab.focus();
-    }
+    focus(&tab_id(id));
 }
 
 /// What can be done with the open option.
@@ -130,53 +125,53 @@ fn OptionMenu(desk: Desk) -> impl IntoView {
         });
     });
     view! {
-        <button
-            type="button"
-            class="tab-add"
-            title="Add an option: a copy of the open one"
-            aria-label="Add an option: a copy of the open one"
-            on:click=move |_| {
-                desk.copy_option();
-                focus_tab(desk.option_id.get_untracked());
-            }
-        >
-            "+"
-        </button>
-        <details class="menu">
-            <summary aria-label="Change the open option">"\u{22ef}"</summary>
-            <div class="menu-sheet">
-                <crate::parts::Text
-                    id="option-name".to_owned()
-                    label="Name of this option"
-                    value=Signal::derive(name)
-                    on_change=rename
-                    on_done=Callback::new(move |()| desk.close_merge())
-                />
-                <button
-                    type="button"
-                    disabled=move || place.get().0 < 2
-                    on:click=move |_| desk.shift_option(false)
-                >
-                    "Move left"
-                </button>
-                <button
-                    type="button"
-                    disabled=move || { let (at, count) = place.get(); at == 0 || at + 1 >= count }
-                    on:click=move |_| desk.shift_option(true)
-                >
-                    "Move right"
-                </button>
-                <button
-                    type="button"
-                    disabled=move || place.get().0 == 0
-                    on:click=move |_| desk.delete_option()
-                >
-                    "Delete this option"
-                </button>
-                <p class="note">"The first option, as it stands, is always there."</p>
-            </div>
-        </details>
-    }
+           <button
+               type="button"
+               class="tab-add"
+               title="Add an option: a copy of the open one"
+               aria-label="Add an option: a copy of the open one"
+               on:click=move |_| {
+                   desk.copy_option();
+                   focus_tab(desk.option_id.get_untracked());
+               }
+           >
+               "+"
+           </button>
+           <Menu face="\u{22ef}" label="Change the open option">
+                   <Text
+                       id="option-name".to_owned()
+                       label="Name of this option"
+                       value=Signal::derive(name)
+                       on_change=rename
+                       on_done=Callback::new(move |()| desk.close_merge())
+                   />
+                   <button
+                       type="button"
+                       data-stays=""
+                       disabled=move || place.get().0 < 2
+                       on:click=move |_| desk.shift_option(false)
+                   >
+                       "Move left"
+                   </button>
+                   <button
+                       type="button"
+                       data-stays=""
+                       disabled=move || {
+    let (at, count) = place.get(); at == 0 || at + 1 >= count }
+                       on:click=move |_| desk.shift_option(true)
+                   >
+                       "Move right"
+                   </button>
+                   <button
+                       type="button"
+                       disabled=move || place.get().0 == 0
+                       on:click=move |_| desk.delete_option()
+                   >
+                       "Delete this option"
+                   </button>
+                   <p class="note">"The first option, as it stands, is always there."</p>
+           </Menu>
+       }
 }
 
 #[component]

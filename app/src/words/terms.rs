@@ -38,7 +38,6 @@ words! {
     Loads: "What uses power" | "Loads";
     Service: "Grid connection" | "Service";
     Tariff: "Prices" | "Tariff";
-    InAYear: "This option in a year" | "This option in a year";
     // folded parts of schedules
     Losses: "more about the modules" | "losses";
     Efficiency: "efficiency" | "efficiency";
@@ -59,5 +58,4 @@ words! {
     // joins
     GridSide: "main panel" | "grid side";
     BackedUp: "backed-up panel" | "backed-up side";
-    OnDc: "straight to the storage (DC)" | "DC bus";
 }

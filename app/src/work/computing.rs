@@ -9,7 +9,7 @@ use couplet_core::coupling::CouplingOption;
 use couplet_core::household::{Household, OptionId};
 use couplet_core::year::{Scene, YearRun};
 
-use super::protocol::{Answer, Request, View};
+use super::protocol::{Answer, Request, Shown, View};
 
 /// Length of a step of a year's run, s.
 const STEP_S: u32 = 900;
@@ -86,11 +86,11 @@ impl Computing {
             Ok(None) => Answer::SendHousehold,
             Err(reason) => Answer::Refused(reason),
             Ok(Some((scene, run))) => match run.day(scene, view.day) {
-                Some(day) => Answer::Shown {
+                Some(day) => Answer::Shown(Box::new(Shown {
                     figures: run.figures.clone(),
                     day,
                     strip: run.strip(scene, view.quantity),
-                },
+                })),
                 None => Answer::Refused(format!("there is no day {}", view.day + 1)),
             },
         }
@@ -102,7 +102,7 @@ impl Computing {
             Err(reason) => Answer::Refused(reason),
             Ok(Some((_, run))) => Answer::Figures {
                 option,
-                figures: run.figures.clone(),
+                figures: Box::new(run.figures.clone()),
             },
         }
     }
@@ -177,7 +177,7 @@ mod tests {
             household: Arc::new(household),
             view: VIEW,
         }) {
-            Answer::Shown { figures, .. } => figures,
+            Answer::Shown(shown) => shown.figures,
             other => panic!("{other:?}"),
         }
     }

@@ -38,24 +38,28 @@ pub(crate) enum Request {
     Figures(OptionId),
 }
 
+/// A view of one option.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub(crate) struct Shown {
+    /// Figures of the option.
+    pub(crate) figures: Figures,
+    /// Its day.
+    pub(crate) day: DayTrace,
+    /// Its year.
+    pub(crate) strip: YearStrip,
+}
+
 /// What the worker answers.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub(crate) enum Answer {
     /// The view.
-    Shown {
-        /// Figures of the option that is viewed.
-        figures: Figures,
-        /// Its day.
-        day: DayTrace,
-        /// Its year.
-        strip: YearStrip,
-    },
+    Shown(Box<Shown>),
     /// Figures of an option that is not viewed.
     Figures {
         /// The option.
         option: OptionId,
         /// Its figures.
-        figures: Figures,
+        figures: Box<Figures>,
     },
     /// The worker has no household, or not this option: it must be sent again.
     SendHousehold,

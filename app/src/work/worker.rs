@@ -20,9 +20,9 @@ pub(crate) enum Reply {
     Failed(String),
 }
 
-/// Names a request, so that it can be stopped.
+/// Names a request.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) struct RequestId(u32);
+struct RequestId(u32);
 
 /// A worker that runs the same program as the page. Requests are answered in the order they were asked.
 ///
@@ -64,7 +64,7 @@ impl CalcWorker {
     }
 
     /// Asks for an answer to `bytes`. `on_reply` is called later, never from inside this call unless no worker can be started.
-    pub(crate) fn ask(&self, bytes: Vec<u8>, on_reply: impl Fn(Reply) + 'static) -> RequestId {
+    pub(crate) fn ask(&self, bytes: Vec<u8>, on_reply: impl Fn(Reply) + 'static) {
         let desk = &self.0;
         desk.last_id.set(desk.last_id.get().wrapping_add(1));
         let id = RequestId(desk.last_id.get());
@@ -72,19 +72,6 @@ impl CalcWorker {
             .borrow_mut()
             .push_back((id, bytes, Rc::new(on_reply)));
         desk.send_next();
-        id
-    }
-
-    /// Forgets a request: nothing more is said about it. One that is being worked on costs its worker, and a new one is started.
-    pub(crate) fn stop(&self, id: RequestId) {
-        let desk = &self.0;
-        desk.waiting
-            .borrow_mut()
-            .retain(|(waiting, ..)| *waiting != id);
-        if desk.take_current(id).is_some() {
-            desk.start_worker();
-            desk.send_next();
-        }
     }
 }
 

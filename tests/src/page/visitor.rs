@@ -168,6 +168,19 @@ impl Visitor {
         Ok(())
     }
 
+    /// Types a key while others are held, as in Ctrl+Z.
+    pub async fn press_with(&self, held: &[thirtyfour::Key], key: &str) -> Outcome {
+        let down = held.iter().fold(self.driver.action_chain(), |chain, key| {
+            chain.key_down(key.clone())
+        });
+        let typed = down.send_keys(key);
+        held.iter()
+            .fold(typed, |chain, key| chain.key_up(key.clone()))
+            .perform()
+            .await?;
+        Ok(())
+    }
+
     /// The middle of the first element that `css` selects, in CSS pixels of the window; the element is scrolled into it.
     pub async fn middle(&self, css: &str) -> Fallible<(f64, f64)> {
         self.find(css).await?;

@@ -76,7 +76,7 @@ fn ArrayRow(desk: Desk, id: ArrayId) -> impl IntoView {
             {row.quantity(&limits::ARRAY_PEAK_W, |array| array.peak_w, |array, value| array.peak_w = value)}
             <JoinChoice desk id />
             <PlaneChoice row=row.clone() />
-            <Details clone:row title=move || desk.word(Word::Losses)>
+            <Details clone:row desk title=Word::Losses>
                 {row.quantity(&limits::ARRAY_POWER_COEFFICIENT_PER_C, |array| array.power_coefficient_per_c, |array, value| array.power_coefficient_per_c = value)}
                 {row.quantity(&limits::ARRAY_WIRING_LOSS, |array| array.wiring_loss, |array, value| array.wiring_loss = value)}
                 {row.quantity(&limits::ARRAY_MISMATCH_LOSS, |array| array.mismatch_loss, |array, value| array.mismatch_loss = value)}

@@ -133,7 +133,7 @@ fn DeviceRow(desk: Desk, id: DeviceId) -> impl IntoView {
                     desk.change("remove a device", None, |household| household.loads.devices.retain(|device| device.id != id));
                 }) />
             </div>
-            <Details clone:row title=move || desk.word(Word::DeviceDetails)>
+            <Details clone:row desk title=Word::DeviceDetails>
                 {row.tick("backed-up", "runs in an outage", |device| device.backed_up, |device, value| device.backed_up = value)}
                 {kind_fields(&row)}
             </Details>

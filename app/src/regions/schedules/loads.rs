@@ -103,11 +103,11 @@ pub(super) fn LoadSchedule(desk: Desk) -> impl IntoView {
                 "use is known",
                 &[(BaseKind::Yearly, "for a year"), (BaseKind::Monthly, "for each month"), (BaseKind::Intervals, "from a meter file")],
                 |loads| BaseKind::of(&loads.base),
-                |loads, kind| set_kind(loads, kind),
+                set_kind,
             )}
             {base}
             {row.quantity(&limits::LOADS_BACKED_UP_SHARE, |loads| loads.backed_up_share, |loads, value| loads.backed_up_share = value)}
-            <Details clone:row title=move || desk.word(Word::MeterFile)>
+            <Details clone:row desk title=Word::MeterFile>
                 <IntervalFile row=row.clone() />
             </Details>
             <Devices desk />

@@ -24,18 +24,19 @@ pub(crate) use show_part::show_part;
 use leptos::prelude::*;
 
 use crate::desk::Desk;
-use crate::words::Word;
+use crate::words::{Level, Word};
 
-/// All schedules, in the order of the sheet: what changes between options first, then the household.
+/// All schedules: what changes between options first, then what is the same in all.
 #[component]
 pub(crate) fn Schedules(desk: Desk) -> impl IntoView {
     view! {
-        <section class="schedules" id="schedules" aria-labelledby="schedules-title">
-            <h2 id="schedules-title" class="spoken">"Schedules"</h2>
+        <section class="schedules" id="schedules" aria-label="Schedules">
+            <h2 class="schedule-group">"In this option"</h2>
             <arrays::Arrays desk />
             <pv_inverters::PvInverters desk />
             <storage::Storage desk />
             <running::RunningRules desk />
+            <h2 class="schedule-group">"In all options"</h2>
             <loads::LoadSchedule desk />
             <tariff::TariffSchedule desk />
             <service::ServiceSchedule desk />
@@ -62,12 +63,17 @@ fn Schedule(desk: Desk, name: &'static str, title: Word, children: Children) -> 
     .into_any()
 }
 
-/// Fields that most readers leave alone: folded until they are asked for.
+/// Fields that a household leaves alone: folded in the plain reading until they are asked for, open in the trade's.
 #[component]
-fn Details(#[prop(into)] title: Signal<String>, children: Children) -> impl IntoView {
+fn Details(desk: Desk, title: Word, children: Children) -> impl IntoView {
+    let trade = Memo::new(move |_| {
+        desk.keep
+            .settings
+            .with(|settings| settings.level == Level::Trade)
+    });
     view! {
-        <details class="details">
-            <summary>{title}</summary>
+        <details class="details" prop:open=trade>
+            <summary>{move || desk.word(title)}</summary>
             <div class="fields">{children()}</div>
         </details>
     }

@@ -63,7 +63,7 @@ fn PlaneRow(desk: Desk, id: PlaneId) -> impl IntoView {
             </div>
             {row.quantity(&limits::PLANE_TILT_DEG, |plane| plane.tilt_deg, |plane, value| plane.tilt_deg = value)}
             {row.quantity(&limits::PLANE_AZIMUTH_DEG, |plane| plane.azimuth_deg, |plane, value| plane.azimuth_deg = value)}
-            <Details clone:row title=move || desk.word(Word::MountingAndShade)>
+            <Details clone:row desk title=Word::MountingAndShade>
                 {row.choice(
                     "mounting",
                     "mounting",

@@ -134,7 +134,7 @@ fn PvInverterRow(desk: Desk, id: PvInverterId) -> impl IntoView {
                 |inverter, kind| inverter.limiting = kind.with_defaults(),
             )}
             {limiting}
-            <Details clone:row title=move || desk.word(Word::Efficiency)>
+            <Details clone:row desk title=Word::Efficiency>
                 {efficiency_fields(&row, |inverter| &inverter.efficiency, |inverter| &mut inverter.efficiency)}
                 {row.tick("standing", "stands already", |inverter| inverter.standing, |inverter, value| inverter.standing = value)}
             </Details>

@@ -103,7 +103,7 @@ fn Rule(row: Row<Running>) -> impl IntoView {
             let inner = inner.clone();
             let grid_charge = grid_charge.clone();
             view! {
-                <Details title=move || desk.word(Word::Rule)>
+                <Details desk title=Word::Rule>
                 {inner.tick(
                     "middle-hours",
                     "gives in hours neither dear nor cheap",

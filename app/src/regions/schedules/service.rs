@@ -79,7 +79,7 @@ pub(super) fn ServiceSchedule(desk: Desk) -> impl IntoView {
                 |service, export| service.export_limit_w = export.limit_w(),
             )}
             {limit}
-            <Details clone:row title=move || desk.word(Word::Breakers)>
+            <Details clone:row desk title=Word::Breakers>
                 {row.quantity(&limits::SERVICE_MAIN_BREAKER_A, |service| service.main_breaker_a, |service, value| service.main_breaker_a = value)}
                 {row.quantity(&limits::SERVICE_BUSBAR_A, |service| service.busbar_a, |service, value| service.busbar_a = value)}
                 {row.quantity(&limits::SERVICE_TRANSFER_A, |service| service.transfer_a, |service, value| service.transfer_a = value)}

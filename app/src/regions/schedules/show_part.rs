@@ -16,7 +16,10 @@ pub(crate) fn show_part(part: Part, option: OptionId) {
         return;
     };
     let top = field.get_bounding_client_rect().top() - column.get_bounding_client_rect().top();
-    #[expect(clippy::cast_possible_truncation, reason = "a column is a few thousand pixels high")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "a column is a few thousand pixels high"
+    )]
     column.set_scroll_top(column.scroll_top() + top as i32 - 24);
 }
 

@@ -1,15 +1,18 @@
 //! The site: place, weather of the year, sky.
 
-use couplet_core::climate::MonthlyClimate;
+use couplet_core::climate::{MonthlyClimate, WeatherFile};
 use couplet_core::household::{ClimateSource, Site};
 use couplet_core::limits;
 use couplet_core::sky::SkyModel;
 use leptos::prelude::*;
+use leptos::task::spawn_local;
 
 use super::place::PlaceSearch;
 use super::row::Row;
 use super::{Details, MONTHS, Schedule};
 use crate::desk::Desk;
+use crate::keep::files;
+use crate::parts::FileButton;
 use crate::place_list::Found;
 use crate::words::Word;
 
@@ -51,13 +54,13 @@ pub(super) fn SiteSchedule(desk: Desk) -> impl IntoView {
             {row.text("place", "place", false, |site| &site.place, |site, place| site.place = place)}
             <PlaceSearch id="site-search" on_place />
             <WeatherSource row=row.clone() />
-            <Details clone:row title=move || desk.word(Word::Position)>
+            <Details clone:row desk title=Word::Position>
                 {row.quantity(&limits::SITE_LATITUDE_DEG, |site| site.latitude_deg, |site, value| site.latitude_deg = value)}
                 {row.quantity(&limits::SITE_LONGITUDE_DEG, |site| site.longitude_deg, |site, value| site.longitude_deg = value)}
                 {row.quantity(&limits::SITE_ELEVATION_M, |site| site.elevation_m, |site, value| site.elevation_m = value)}
                 {row.quantity(&limits::SITE_UTC_OFFSET_H, |site| site.utc_offset_h, |site, value| site.utc_offset_h = value)}
             </Details>
-            <Details clone:row title=move || desk.word(Word::SkyAndDirt)>
+            <Details clone:row desk title=Word::SkyAndDirt>
                 <RecordLow row=row.clone() />
                 {row.quantity(&limits::SITE_GROUND_ALBEDO, |site| site.ground_albedo, |site, value| site.ground_albedo = value)}
                 {row.choice(
@@ -142,6 +145,7 @@ fn RecordLow(row: Row<Site>) -> impl IntoView {
 /// Where the weather of the year comes from.
 #[component]
 fn WeatherSource(row: Row<Site>) -> impl IntoView {
+    let desk = row.desk;
     let kind = row.read(|site| ClimateKind::of(&site.climate));
     let inner = row.clone();
     let fields = move || match kind.get() {
@@ -169,6 +173,9 @@ fn WeatherSource(row: Row<Site>) -> impl IntoView {
             },
         )}
         {fields}
+        <Details clone:row desk title=Word::WeatherFile>
+            <WeatherFileField row=row.clone() />
+        </Details>
     }
     .into_any()
 }
@@ -239,6 +246,46 @@ fn monthly_fields(row: &Row<Site>) -> AnyView {
             |site| months(site).yearly_high_c,
             |site, value| if let ClimateSource::Monthly(months) = &mut site.climate { months.yearly_high_c = value },
         )}
+    }
+    .into_any()
+}
+
+/// Takes an EPW or TMY3 file.
+#[component]
+fn WeatherFileField(row: Row<Site>) -> impl IntoView {
+    let fault = RwSignal::new(None::<String>);
+    let take = Callback::new(move |file: web_sys::File| {
+        let row = row.clone();
+        spawn_local(async move {
+            let name = file.name();
+            let read = match files::text_of(&file).await {
+                Ok(text) => WeatherFile::read(&text).map_err(|error| error.to_string()),
+                Err(reason) => Err(reason),
+            };
+            match read {
+                Ok(weather) => {
+                    let _ = fault.try_set(None);
+                    row.change(None, "weather file", |site| {
+                        site.latitude_deg = weather.latitude_deg;
+                        site.longitude_deg = weather.longitude_deg;
+                        site.elevation_m = weather.elevation_m;
+                        site.utc_offset_h = weather.utc_offset_h;
+                        site.place.clone_from(&weather.name);
+                        site.climate = ClimateSource::File(weather);
+                    });
+                }
+                Err(reason) => {
+                    let _ = fault.try_set(Some(format!("{name} was not taken: {reason}")));
+                }
+            }
+        });
+    });
+    view! {
+        <FileButton id="weather-file" accept=".epw,.csv,text/csv,text/plain" on_file=take>
+            "Give an EPW or TMY3 file\u{2026}"
+        </FileButton>
+        <p class="message" role="status">{move || fault.get()}</p>
+        <p class="note">"A whole hourly year. Place and position are taken from the file."</p>
     }
     .into_any()
 }

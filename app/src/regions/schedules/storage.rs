@@ -77,8 +77,8 @@ fn UnitRow(desk: Desk, id: StorageId) -> impl IntoView {
             {row.quantity_at(&limits::BATTERY_USABLE_WH, "usable_wh", None, |unit| unit.battery.usable_wh, |unit, value| unit.battery.usable_wh = value)}
             {row.quantity_at(&limits::STORAGE_RATED_W, "rated_w", None, |unit| unit.inverter.rated_w, |unit, value| unit.inverter.rated_w = value)}
             <SideChoice row=row.clone() id />
-            <Details clone:row title=move || desk.word(Word::Battery)>{battery_fields(&row)}</Details>
-            <Details clone:row title=move || desk.word(Word::InverterAndMppt)>
+            <Details clone:row desk title=Word::Battery>{battery_fields(&row)}</Details>
+            <Details clone:row desk title=Word::InverterAndMppt>
                 {mppt_fields(&row)}
                 {efficiency_fields(&row, |unit| &unit.inverter.efficiency, |unit| &mut unit.inverter.efficiency)}
                 {row.tick("standing", "stands already", |unit| unit.standing, |unit, value| unit.standing = value)}
@@ -192,7 +192,7 @@ fn mppt_fields(row: &Row<StorageUnit>) -> impl IntoView + use<> {
     };
     view! {
         {row.tick("mppt", "has MPPT inputs", |unit| unit.mppt.is_some(), |unit, has| {
-            unit.mppt = has.then(|| Mppt {
+            unit.mppt = has.then_some(Mppt {
                 inputs: 2,
                 efficiency: limits::MPPT_EFFICIENCY.default,
                 rated_w: 1.5 * unit.inverter.rated_w,

@@ -35,7 +35,7 @@ pub(super) fn TariffSchedule(desk: Desk) -> impl IntoView {
             >
                 "Add hours with their own prices"
             </button>
-            <Details clone:row title=move || desk.word(Word::CurrencyAndCharge)>
+            <Details clone:row desk title=Word::CurrencyAndCharge>
                 {row.text("currency", "currency (ISO 4217)", false, |tariff| &tariff.currency, |tariff, currency| {
                     // A code is three letters; while it is being typed the last one stays.
                     if currency.len() == 3 && currency.chars().all(|c| c.is_ascii_alphabetic()) {
@@ -88,7 +88,7 @@ fn PeriodRow(desk: Desk, index: usize) -> impl IntoView {
             {row.quantity(&limits::PERIOD_TO_H, |period| period.to_h, |period, value| period.to_h = value)}
             {row.quantity(&limits::PERIOD_BUY_CUR_PER_KWH, |period| period.buy_cur_per_kwh, |period, value| period.buy_cur_per_kwh = value)}
             {row.quantity(&limits::PERIOD_SELL_CUR_PER_KWH, |period| period.sell_cur_per_kwh, |period, value| period.sell_cur_per_kwh = value)}
-            <Details clone:row title=move || desk.word(Word::DaysAndMonths)>
+            <Details clone:row desk title=Word::DaysAndMonths>
                 {row.choice(
                     "days",
                     "days",

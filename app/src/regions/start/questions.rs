@@ -1,6 +1,8 @@
 //! The six questions.
 
-use couplet_core::document::{Answers, EnergyUse, OutageNeed, Place, Prices, StandingPv, Wish};
+use couplet_core::document::{
+    Answers, EnergyUse, OutageNeed, Place, Prices, StandingPv, Wish, start,
+};
 use couplet_core::limits::{self, Limit};
 use leptos::prelude::*;
 
@@ -37,6 +39,14 @@ fn flat() -> Prices {
     }
 }
 
+/// The currency of the place; empty before there is one.
+fn currency(answers: &Answers) -> String {
+    match answers.place.name.as_str() {
+        "" => String::new(),
+        _ => start(answers).tariff.currency,
+    }
+}
+
 /// A question with its number.
 #[component]
 fn Question(number: u32, title: &'static str, children: Children) -> impl IntoView {
@@ -65,10 +75,9 @@ fn Number(
     get: fn(&Answers) -> Option<f64>,
     set: fn(&mut Answers, f64),
 ) -> impl IntoView {
-    // No currency is known before the place is; amounts are in that of the place.
     let unit = Memo::new(move |_| {
         let system = desk.keep.settings.with(|settings| settings.units);
-        ShownUnit::of(limit, system, "money")
+        ShownUnit::of(limit, system, &answers.with(currency))
     });
     view! {
         <Quantity
@@ -94,7 +103,10 @@ fn OneOf<C: Copy + PartialEq + Send + Sync + 'static>(
     get: fn(&Answers) -> C,
     set: fn(&mut Answers, C),
 ) -> impl IntoView {
-    let items: Vec<_> = kinds.iter().map(|(_, text)| ((*text).to_owned(), true)).collect();
+    let items: Vec<_> = kinds
+        .iter()
+        .map(|(_, text)| ((*text).to_owned(), true))
+        .collect();
     let kinds: Vec<C> = kinds.into_iter().map(|(kind, _)| kind).collect();
     let chosen = {
         let kinds = kinds.clone();
@@ -121,7 +133,8 @@ fn OneOf<C: Copy + PartialEq + Send + Sync + 'static>(
 
 #[component]
 pub(super) fn PlaceQuestion(desk: Desk, answers: Given) -> impl IntoView {
-    let on_place = Callback::new(move |found: Found| answers.update(|answers| answers.place = found.answer()));
+    let on_place =
+        Callback::new(move |found: Found| answers.update(|answers| answers.place = found.answer()));
     let chosen = move || {
         answers.with(|answers| match answers.place.name.as_str() {
             "" => "No place chosen yet.".to_owned(),
@@ -157,7 +170,10 @@ pub(super) fn PlaceQuestion(desk: Desk, answers: Given) -> impl IntoView {
 
 /// A place that is known by its position only.
 fn by_position(place: &mut Place) {
-    place.name = format!("{:.2}\u{b0}, {:.2}\u{b0}", place.latitude_deg, place.longitude_deg);
+    place.name = format!(
+        "{:.2}\u{b0}, {:.2}\u{b0}",
+        place.latitude_deg, place.longitude_deg
+    );
     place.country = String::new();
     place.time_zone = String::new();
     place.utc_offset_h = (place.longitude_deg / 15.0).round();
@@ -165,7 +181,8 @@ fn by_position(place: &mut Place) {
 
 #[component]
 pub(super) fn Energy(desk: Desk, answers: Given) -> impl IntoView {
-    let monthly = Memo::new(move |_| answers.with(|answers| matches!(answers.energy, EnergyUse::Monthly(_))));
+    let monthly =
+        Memo::new(move |_| answers.with(|answers| matches!(answers.energy, EnergyUse::Monthly(_))));
     let fields = move || {
         if monthly.get() {
             crate::regions::schedules::MONTHS
@@ -276,7 +293,8 @@ enum Need {
 
 #[component]
 pub(super) fn Outage(desk: Desk, answers: Given) -> impl IntoView {
-    let share = Memo::new(move |_| answers.with(|answers| matches!(answers.outage, OutageNeed::Share(_))));
+    let share =
+        Memo::new(move |_| answers.with(|answers| matches!(answers.outage, OutageNeed::Share(_))));
     let field = move || {
         share.get().then(|| {
             view! {
@@ -318,7 +336,9 @@ pub(super) fn Outage(desk: Desk, answers: Given) -> impl IntoView {
 
 #[component]
 pub(super) fn PricesQuestion(desk: Desk, answers: Given) -> impl IntoView {
-    let by_hour = Memo::new(move |_| answers.with(|answers| matches!(answers.prices, Prices::TimeOfUse { .. })));
+    let by_hour = Memo::new(move |_| {
+        answers.with(|answers| matches!(answers.prices, Prices::TimeOfUse { .. }))
+    });
     let dear = move || {
         by_hour.get().then(|| {
             view! {
@@ -375,7 +395,6 @@ pub(super) fn PricesQuestion(desk: Desk, answers: Given) -> impl IntoView {
                 set=|answers, value| match &mut answers.prices {
                     Prices::Flat { sell_cur_per_kwh, .. } | Prices::TimeOfUse { sell_cur_per_kwh, .. } => *sell_cur_per_kwh = value,
                 } />
-            <p class="note">"In the currency of the place."</p>
         </Question>
     }
     .into_any()
@@ -384,8 +403,15 @@ pub(super) fn PricesQuestion(desk: Desk, answers: Given) -> impl IntoView {
 /// Prices of bought (outside dear hours) and sold energy.
 fn both(prices: &Prices) -> (f64, f64) {
     match *prices {
-        Prices::Flat { buy_cur_per_kwh, sell_cur_per_kwh }
-        | Prices::TimeOfUse { buy_cur_per_kwh, sell_cur_per_kwh, .. } => (buy_cur_per_kwh, sell_cur_per_kwh),
+        Prices::Flat {
+            buy_cur_per_kwh,
+            sell_cur_per_kwh,
+        }
+        | Prices::TimeOfUse {
+            buy_cur_per_kwh,
+            sell_cur_per_kwh,
+            ..
+        } => (buy_cur_per_kwh, sell_cur_per_kwh),
     }
 }
 
