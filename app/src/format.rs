@@ -64,9 +64,10 @@ pub(crate) fn energy(energy_wh: f64) -> Shown {
     }
 }
 
-/// A difference of energies, in the unit and with the decimals of the energy beside which it stands.
+/// A difference of energies, in the unit of the energy beside which it stands, with the decimals of the larger of both.
 pub(crate) fn energy_difference(energy_wh: f64, beside_wh: f64) -> String {
-    let (per_unit, _, decimals) = energy_scale(beside_wh);
+    let (per_unit, ..) = energy_scale(beside_wh);
+    let (_, _, decimals) = energy_scale(beside_wh.abs().max(energy_wh.abs()));
     difference(energy_wh / per_unit, decimals)
 }
 
@@ -74,7 +75,7 @@ fn energy_scale(energy_wh: f64) -> (f64, &'static str, u8) {
     let kwh = energy_wh.abs() / 1000.0;
     if kwh >= 99_999.5 {
         (1.0e6, "MWh", 0)
-    } else if kwh >= 99.95 || kwh == 0.0 {
+    } else if kwh >= 99.95 || kwh < 0.005 {
         (1000.0, "kWh", 0)
     } else if kwh >= 9.995 {
         (1000.0, "kWh", 1)
@@ -123,17 +124,6 @@ pub(crate) fn time(minute: u32) -> String {
 /// Days before each month of a year without a leap day, and the length of that year.
 pub(crate) const MONTH_STARTS: [u32; 13] =
     [0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334, 365];
-
-/// Month (0 to 11) and day of the month (from 1) of a day of the year, 0 is 1 January; later days count as 31 December.
-pub(crate) fn month_and_day(day: u32) -> (usize, u32) {
-    let day = day.min(364);
-    let month = MONTH_STARTS
-        .iter()
-        .rposition(|start| *start <= day)
-        .unwrap_or(0);
-    let start = MONTH_STARTS.get(month).copied().unwrap_or(0);
-    (month, day - start + 1)
-}
 
 /// A day of the year without the year, in words: `21 June`.
 pub(crate) fn date(day: u32) -> String {
@@ -284,6 +274,17 @@ mod platform {
         "December",
     ];
 
+    /// Month (0 to 11) and day of the month (from 1) of a day of the year, 0 is 1 January; later days count as 31 December.
+    pub(super) fn month_and_day(day: u32) -> (usize, u32) {
+        let day = day.min(364);
+        let month = super::MONTH_STARTS
+            .iter()
+            .rposition(|start| *start <= day)
+            .unwrap_or(0);
+        let start = super::MONTH_STARTS.get(month).copied().unwrap_or(0);
+        (month, day - start + 1)
+    }
+
     pub(super) fn digits(size: f64, decimals: u8) -> String {
         let plain = format!("{size:.*}", usize::from(decimals));
         let (whole, fraction) = plain.split_once('.').unwrap_or((&plain, ""));
@@ -306,7 +307,7 @@ mod platform {
     }
 
     pub(super) fn date(day: u32) -> String {
-        let (month, day) = super::month_and_day(day);
+        let (month, day) = month_and_day(day);
         format!("{day} {}", MONTHS.get(month).copied().unwrap_or_default())
     }
 
@@ -326,6 +327,7 @@ mod tests {
         assert_eq!(energy(23_456.0).text(), "23.5\u{a0}kWh");
         assert_eq!(energy(1_234.0).text(), "1.23\u{a0}kWh");
         assert_eq!(energy(0.0).text(), "0\u{a0}kWh");
+        assert_eq!(energy(2.0).text(), "0\u{a0}kWh");
         assert_eq!(energy(123_456_789.0).text(), "123\u{a0}MWh");
     }
 
@@ -336,6 +338,7 @@ mod tests {
             "\u{2212}2\u{202f}910"
         );
         assert_eq!(energy_difference(2_910.0, 23_000.0), "+2.9");
+        assert_eq!(energy_difference(-4_820.0, 0.0), "\u{2212}4.82");
         assert_eq!(difference(-0.04, 1), "0.0");
         assert_eq!(difference(0.05, 1), "+0.1");
         assert_eq!(money_difference(-743.2, 612.0), "\u{2212}743");
@@ -361,11 +364,11 @@ mod tests {
 
     #[test]
     fn days_of_the_year_fall_in_their_months() {
-        assert_eq!(month_and_day(0), (0, 1));
-        assert_eq!(month_and_day(58), (1, 28));
-        assert_eq!(month_and_day(59), (2, 1));
-        assert_eq!(month_and_day(364), (11, 31));
-        assert_eq!(month_and_day(4000), (11, 31));
+        assert_eq!(platform::month_and_day(0), (0, 1));
+        assert_eq!(platform::month_and_day(58), (1, 28));
+        assert_eq!(platform::month_and_day(59), (2, 1));
+        assert_eq!(platform::month_and_day(364), (11, 31));
+        assert_eq!(platform::month_and_day(4000), (11, 31));
         assert_eq!(date(171), "21 June");
         assert_eq!(month_short(5), "Jun");
         assert_eq!(month_initial(5), "J");

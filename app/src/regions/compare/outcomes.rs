@@ -65,10 +65,14 @@ pub(crate) fn Outcomes(
                     </tr>
                 </thead>
                 <tbody>{move || rows(&FIGURES)}</tbody>
-            </table>
-            <table>
-                <caption><h2>"Ways the energy went"</h2></caption>
-                <tbody>{move || rows(&WAYS)}</tbody>
+                <tbody>
+                    <tr class="year-figures-part">
+                        <th scope="rowgroup" colspan="3">
+                            <h2>"Ways the energy went"</h2>
+                        </th>
+                    </tr>
+                    {move || rows(&WAYS)}
+                </tbody>
             </table>
         </section>
     }
@@ -81,7 +85,7 @@ fn is_shown(row: &Row, figures: Option<&Figures>, against: Option<&Against>) -> 
     let here = figures.and_then(value);
     let there = against.and_then(|against| value(&against.figures));
     match row.name {
-        "Above export limit" => here.unwrap_or(0.0) > 0.5 || there.unwrap_or(0.0) > 0.5,
+        "Over export limit" => here.unwrap_or(0.0) > 0.5 || there.unwrap_or(0.0) > 0.5,
         "Used" | "Peak sold" => false,
         _ => figures.is_none() || here.is_some() || there.is_some(),
     }

@@ -113,7 +113,7 @@ pub(crate) const FIGURES: [Row; 11] = [
         Some(figures.throttled_wh)
     }),
     row(
-        "Above export limit",
+        "Over export limit",
         Kind::Energy,
         Better::Less,
         |figures| Some(figures.unpermitted_export_wh),
@@ -140,19 +140,19 @@ pub(crate) const FIGURES: [Row; 11] = [
 
 /// The ways the energy went, with the efficiency that came out.
 pub(crate) const WAYS: [Row; 5] = [
-    way("AC PV, used as made", Some("ac"), |figures| {
+    way("AC PV, as made", Some("ac"), |figures| {
         arrived(&figures.ways.ac_pv_as_made)
     }),
-    way("AC PV, stored first", Some("ac"), |figures| {
+    way("AC PV, stored", Some("ac"), |figures| {
         arrived(&figures.ways.ac_pv_stored)
     }),
-    way("DC PV, used as made", Some("dc"), |figures| {
+    way("DC PV, as made", Some("dc"), |figures| {
         arrived(&figures.ways.dc_pv_as_made)
     }),
-    way("DC PV, stored first", Some("dc"), |figures| {
+    way("DC PV, stored", Some("dc"), |figures| {
         arrived(&figures.ways.dc_pv_stored)
     }),
-    way("Bought, stored first", None, |figures| {
+    way("Bought, stored", None, |figures| {
         arrived(&figures.ways.grid_stored)
     }),
 ];
