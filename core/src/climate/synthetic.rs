@@ -257,6 +257,8 @@ impl SkySite {
                         .cleanest
                         .ghi_w_m2(sun.direction.up, air_mass, sun.extraterrestrial_normal_w_m2)
                         .min(above_w_m2);
+                // Heights far from any on Earth give air that no light comes through.
+                let most = most.max(0.0);
                 most_w_m2.push(most);
                 // The hour angle's cosine from the sun's height; near the poles every hour is alike.
                 let cos_hour = if turning > 1e-6 {

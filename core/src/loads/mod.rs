@@ -3,12 +3,10 @@
 mod bdew;
 pub mod csv;
 mod device;
-mod interval_csv;
 mod profile;
 mod resample;
 mod series;
 mod window;
 
-pub use interval_csv::{IntervalProblem, IntervalUnit, intervals_from_csv};
 pub use series::{DeviceSeries, LoadSeries};
 pub use window::window_h;
