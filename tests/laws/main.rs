@@ -1,6 +1,7 @@
 //! What must hold for any input.
 
 mod common_practice;
+mod day_balance;
 mod drawing;
 mod finer_days;
 mod inputs;
