@@ -23,7 +23,7 @@ pub(super) const BESIDE: f64 = 8.0;
 /// Space between a wire and the number beside it.
 pub(super) const NEAR: f64 = 8.0;
 /// Space between columns.
-const BETWEEN: f64 = 14.0;
+const BETWEEN: f64 = 12.0;
 /// Widest words beside or below a symbol.
 pub(super) const NAME_MOST: f64 = 118.0;
 

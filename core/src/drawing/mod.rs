@@ -6,6 +6,8 @@ mod flow;
 mod layout;
 mod lettering;
 mod part;
+mod pen;
+mod reaches;
 mod sheet;
 mod svg;
 mod symbol;

@@ -32,7 +32,7 @@ pub(super) fn block(
     };
     let fields = [
         (
-            0.25,
+            0.24,
             "HOUSEHOLD",
             FieldText::Said(household.name.clone(), below_name),
         ),
@@ -41,9 +41,9 @@ pub(super) fn block(
             "OPTION",
             FieldText::Said(option.name.clone(), joins(option)),
         ),
-        (0.15, "DRAWN AT", FieldText::DrawnAt),
+        (0.165, "DRAWN AT", FieldText::DrawnAt),
         (
-            0.16,
+            0.165,
             "SERVICE",
             FieldText::Said(
                 supply_name(supply).to_owned(),
@@ -51,9 +51,12 @@ pub(super) fn block(
             ),
         ),
         (
-            0.23,
+            0.22,
             "SHEET",
-            FieldText::Said(sheet, "planning estimate, not for construction".to_owned()),
+            FieldText::Said(
+                format!("{sheet}, planning estimate"),
+                "not for construction".to_owned(),
+            ),
         ),
     ];
     let mut left = room.left;
@@ -162,4 +165,46 @@ pub(super) fn legend(option: &CouplingOption, at: Point) -> Vec<LegendEntry> {
             }
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::document::demo;
+    use crate::drawing::layout;
+
+    #[test]
+    fn the_caution_of_the_title_block_is_never_cut() {
+        let mut household = demo();
+        let first = household.options[0].clone();
+        household.options = (1..=12)
+            .map(|id| CouplingOption {
+                id: crate::household::OptionId(id),
+                ..first.clone()
+            })
+            .collect();
+        for supply in Supply::ALL {
+            household.service.supply = supply;
+            let sheet = layout(&household, &household.options[11]);
+            let said: Vec<_> = sheet
+                .title
+                .iter()
+                .filter(|field| ["SERVICE", "SHEET"].contains(&field.heading))
+                .map(|field| field.text.clone())
+                .collect();
+            assert_eq!(
+                said,
+                [
+                    FieldText::Said(
+                        supply_name(supply).to_owned(),
+                        format!("symbols: {}", SymbolSet::of(supply).name())
+                    ),
+                    FieldText::Said(
+                        "12 of 12, planning estimate".to_owned(),
+                        "not for construction".to_owned()
+                    ),
+                ]
+            );
+        }
+    }
 }

@@ -83,17 +83,10 @@ fn follow(table: Table, x_px: f64, y_px: f64) {
             }
         });
     });
-    LAST_X_PX.set(x_px);
-    LAST_Y_PX.set(y_px);
+    table.pointer_px.set_value((x_px, y_px));
     if over(table) != before {
         say_where(table);
     }
-}
-
-thread_local! {
-    // Where the pointer was last, for the frames in which the sheet moves and the pointer does not.
-    static LAST_X_PX: std::cell::Cell<f64> = const { std::cell::Cell::new(0.0) };
-    static LAST_Y_PX: std::cell::Cell<f64> = const { std::cell::Cell::new(0.0) };
 }
 
 /// While a part is dragged to an end of the frame, the sheet scrolls under it.
@@ -104,14 +97,14 @@ fn glide(table: Table) {
         }
         if let Some(frame) = table.frame.try_get_untracked().flatten() {
             let box_px = frame.get_bounding_client_rect();
-            let (x_px, before) = (LAST_X_PX.get(), frame.scroll_left());
+            let ((x_px, y_px), before) = (table.pointer_px.get_value(), frame.scroll_left());
             if x_px < box_px.left() + EDGE_PX {
                 frame.set_scroll_left(before - GLIDE_PX);
             } else if x_px > box_px.right() - EDGE_PX {
                 frame.set_scroll_left(before + GLIDE_PX);
             }
             if frame.scroll_left() != before {
-                follow(table, x_px, LAST_Y_PX.get());
+                follow(table, x_px, y_px);
             }
         }
         glide(table);

@@ -1,6 +1,7 @@
 //! The drawing: the single-line diagram of an option on its sheet, and the gesture that moves a join.
 
 mod carry;
+mod hand;
 mod hold;
 mod menu;
 mod picture;
@@ -80,6 +81,7 @@ pub(crate) fn Drawing(
         menu: RwSignal::new(None),
         focused: StoredValue::new(None),
         landed: StoredValue::new(None),
+        pointer_px: StoredValue::new((0.0, 0.0)),
         region: NodeRef::new(),
         frame: NodeRef::new(),
         picture: NodeRef::new(),
@@ -119,6 +121,7 @@ pub(crate) fn Drawing(
         <div
             node_ref=table.region
             class="drawing"
+            style=width
             data-stale=move || stale.get().to_string()
         >
             <div node_ref=table.frame class="drawing-frame">
@@ -128,7 +131,6 @@ pub(crate) fn Drawing(
                     role="group"
                     aria-label=title
                     viewBox=view_box
-                    style=width
                     data-carrying=move || in_hand.get().is_some().then_some("true")
                 >
                     <For

@@ -48,6 +48,8 @@ pub(super) struct Table {
     pub(super) focused: StoredValue<Option<Part>>,
     /// Where the part that was set down last left the hand, from where it stood.
     pub(super) landed: StoredValue<Option<(Part, Point)>>,
+    /// Where the pointer was last, px in the window, for the frames in which the sheet moves and the pointer does not.
+    pub(super) pointer_px: StoredValue<(f64, f64)>,
     pub(super) region: NodeRef<html::Div>,
     pub(super) frame: NodeRef<html::Div>,
     pub(super) picture: NodeRef<svg::Svg>,
