@@ -103,7 +103,7 @@ fn Board(desk: Desk, study: Study) -> impl IntoView {
     });
     view! {
         <main class="board">
-            <section id="drawing" class="region" aria-label="Drawing" tabindex="-1">
+            <section id="drawing" class="region" role="tabpanel" aria-label="Drawing" tabindex="-1">
                 <Drawing
                     household
                     option
