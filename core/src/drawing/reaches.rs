@@ -6,8 +6,8 @@ use super::{Moving, Part};
 use crate::coupling::CouplingOption;
 use crate::household::ArrayId;
 
-/// Least side of what a pointer can take hold of.
-const HANDLE: f64 = 48.0;
+/// Least side of what a pointer can take hold of: 44 px where the page shows the sheet at its smallest, four fifths.
+const HANDLE: f64 = 56.0;
 
 /// How near two symbols or words of a part stand if one ring goes around both.
 const ONE_RING: f64 = 40.0;
