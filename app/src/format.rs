@@ -75,7 +75,7 @@ fn energy_scale(energy_wh: f64) -> (f64, &'static str, u8) {
     let kwh = energy_wh.abs() / 1000.0;
     if kwh >= 99_999.5 {
         (1.0e6, "MWh", 0)
-    } else if kwh >= 99.95 || kwh < 0.005 {
+    } else if !(0.005..99.95).contains(&kwh) {
         (1000.0, "kWh", 0)
     } else if kwh >= 9.995 {
         (1000.0, "kWh", 1)

@@ -39,6 +39,10 @@ pub struct Site {
 /// Where the weather of the year comes from.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
+#[allow(
+    clippy::large_enum_variant,
+    reason = "a household has one; the sizes differ that much only where pointers are short"
+)]
 pub enum ClimateSource {
     /// The built-in world grid: monthly means made into a synthetic year.
     Grid,

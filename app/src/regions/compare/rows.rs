@@ -112,12 +112,9 @@ pub(crate) const FIGURES: [Row; 11] = [
     row("Throttled", Kind::Energy, Better::Less, |figures| {
         Some(figures.throttled_wh)
     }),
-    row(
-        "Over export limit",
-        Kind::Energy,
-        Better::Less,
-        |figures| Some(figures.unpermitted_export_wh),
-    ),
+    row("Over export limit", Kind::Energy, Better::Less, |figures| {
+        Some(figures.unpermitted_export_wh)
+    }),
     row("Own use of PV", Kind::Share, Better::More, |figures| {
         figures.self_consumption
     }),

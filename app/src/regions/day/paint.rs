@@ -143,7 +143,7 @@ impl Brush<'_> {
         let dash = self.surface.device_px(5.0);
         let over = palette.ink.stroke_width(self.stroke(1.5));
         self.area.draw(&DashedPathElement::new(
-            line.into_iter(),
+            line,
             dash,
             self.surface.device_px(3.0),
             over,
