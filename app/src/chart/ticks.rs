@@ -8,7 +8,7 @@ pub(crate) struct Axis {
 }
 
 impl Axis {
-    /// An axis that reaches `value` with about `ticks` ticks at 1, 2 or 5 times a power of ten. It ends on a half step, so that the
+    /// An axis that reaches `value` with about `ticks` ticks at 1, 2 or 5 times a power of ten. It ends on a quarter of a step, so that the
     /// greatest value never touches the frame; without a value it ends at 1.
     pub(crate) fn reaching(value: f64, ticks: f64) -> Self {
         let value = if value.is_finite() && value > 0.0 {
@@ -23,9 +23,9 @@ impl Axis {
             .map(|factor| factor * decade)
             .find(|step| *step >= rough * 0.999)
             .unwrap_or(10.0 * decade);
-        let half = step / 2.0;
+        let quarter = step / 4.0;
         Self {
-            most: (value * 1.02 / half).ceil() * half,
+            most: (value * 1.02 / quarter).ceil() * quarter,
             step,
         }
     }

@@ -33,7 +33,7 @@ pub(crate) fn used(party: Use, devices: &[(DeviceId, String)]) -> String {
     }
 }
 
-/// A step in words: the time, what supplies, what uses, the state of charge. What carries less than 5 W is left out.
+/// A step in words: the time, what supplies, what uses, the state of charge. What would read as 0.0 kW is left out.
 pub(crate) fn spoken(
     trace: &DayTrace,
     balance: &DayBalance,
@@ -42,7 +42,7 @@ pub(crate) fn spoken(
     minute: u32,
 ) -> String {
     let shown = |name: &str, power_w: f64| {
-        (power_w >= 5.0).then(|| format!("{name} {}\u{a0}kW", format::number(power_w / 1000.0, 1)))
+        (power_w >= 50.0).then(|| format!("{name} {}\u{a0}kW", format::number(power_w / 1000.0, 1)))
     };
     let at = |power_w: &[f64]| power_w.get(step).copied().unwrap_or(0.0);
     let sources: Vec<String> = balance
