@@ -125,6 +125,8 @@ fn Board(desk: Desk, study: Study) -> impl IntoView {
                 currency
                 minute
                 on_minute=Callback::new(move |minute| desk.cursor.update(|cursor| cursor.minute = minute))
+                step_s=study.day_step_s
+                on_step_s=Callback::new(move |step_s| study.day_step_s.set(step_s))
             />
             <YearStrip
                 strip=study.strip

@@ -23,11 +23,16 @@ use crate::desk::{Desk, same_arc};
 use crate::work::protocol::{Answer, Request, View, from_bytes, to_bytes};
 use crate::work::worker::{CalcWorker, Reply};
 
+/// Step of the day that a reader finds first, s: that of the year.
+const QUARTER_HOUR_S: u32 = 900;
+
 /// Results of the household on the desk.
 #[derive(Clone, Copy)]
 pub(crate) struct Study {
     /// What the year strip shows.
     pub(crate) quantity: RwSignal<StripQuantity>,
+    /// Length of a step of the day, s.
+    pub(crate) day_step_s: RwSignal<u32>,
     /// What is wrong with the household's inputs; while there is anything, the last good results stay.
     pub(crate) problems: Memo<Arc<Vec<Problem>>>,
     /// Figures of each option that was run.
@@ -65,6 +70,7 @@ impl Study {
     /// Follows the desk from now on.
     pub(crate) fn of(desk: Desk) -> Self {
         let quantity = RwSignal::new(StripQuantity::Pv);
+        let day_step_s = RwSignal::new(QUARTER_HOUR_S);
         let problems = Memo::new(move |_| {
             desk.household
                 .with(|household| Arc::new(problems(household)))
@@ -84,6 +90,7 @@ impl Study {
         let view = Memo::new(move |_| View {
             option: desk.option_id.get(),
             day: desk.cursor.with(|cursor| cursor.day),
+            step_s: day_step_s.get(),
             quantity: quantity.get(),
         });
 
@@ -118,6 +125,7 @@ impl Study {
         });
         Self {
             quantity,
+            day_step_s,
             problems,
             figures: Memo::new_with_compare(
                 move |_| results.with(|results| Arc::clone(&results.figures)),

@@ -83,17 +83,33 @@ impl Computing {
 
     fn view(&mut self, view: View) -> Answer {
         match self.run(view.option) {
-            Ok(None) => Answer::SendHousehold,
-            Err(reason) => Answer::Refused(reason),
-            Ok(Some((scene, run))) => match run.day(scene, view.day) {
-                Some(day) => Answer::Shown(Box::new(Shown {
+            Ok(None) => return Answer::SendHousehold,
+            Err(reason) => return Answer::Refused(reason),
+            Ok(Some(_)) => {}
+        }
+        // The run that is asked for is the newest now.
+        let (Some(now), Some((scene, run))) = (&self.now, self.runs.last()) else {
+            return Answer::SendHousehold;
+        };
+        let day = if view.step_s == STEP_S {
+            run.day(scene, view.day)
+        } else {
+            let climate = self.climate.as_ref().and_then(|climate| climate.as_ref().ok());
+            scene
+                .day_at(&now.household, climate, run, view.day, view.step_s)
+                .ok()
+                .flatten()
+        };
+        day.map_or_else(
+            || Answer::Refused(format!("day {} cannot be shown", view.day + 1)),
+            |day| {
+                Answer::Shown(Box::new(Shown {
                     figures: run.figures.clone(),
                     day,
                     strip: run.strip(scene, view.quantity),
-                })),
-                None => Answer::Refused(format!("there is no day {}", view.day + 1)),
+                }))
             },
-        }
+        )
     }
 
     fn figures(&mut self, option: OptionId) -> Answer {
@@ -156,6 +172,7 @@ mod tests {
     const VIEW: View = View {
         option: OptionId(3),
         day: 171,
+        step_s: STEP_S,
         quantity: StripQuantity::Pv,
     };
 

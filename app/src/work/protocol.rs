@@ -18,6 +18,8 @@ pub(crate) struct View {
     pub(crate) option: OptionId,
     /// Day of the year, 0 is 1 January, to 364.
     pub(crate) day: u32,
+    /// Length of a step of the day, s.
+    pub(crate) step_s: u32,
     /// What the year strip shows.
     pub(crate) quantity: StripQuantity,
 }
@@ -91,6 +93,7 @@ mod tests {
         let view = View {
             option: OptionId(2),
             day: 171,
+            step_s: 900,
             quantity: StripQuantity::Pv,
         };
         let request = Request::Household {

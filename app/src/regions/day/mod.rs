@@ -12,6 +12,7 @@ use std::sync::Arc;
 
 use couplet_core::household::DeviceId;
 use couplet_core::year::{DayBalance, DayTrace};
+use leptos::ev;
 use leptos::html::Canvas;
 use leptos::prelude::*;
 
@@ -58,6 +59,11 @@ pub(crate) fn Day(
     minute: Signal<u32>,
     /// Called with the minute to which the cursor is moved.
     on_minute: Callback<u32>,
+    /// Length of a step that is asked for, s.
+    #[prop(into)]
+    step_s: Signal<u32>,
+    /// Called with the length of a step that is chosen, s.
+    on_step_s: Callback<u32>,
 ) -> impl IntoView {
     let shown = Memo::new(move |_| {
         trace.get().map(|trace| {
@@ -106,6 +112,7 @@ pub(crate) fn Day(
                     {move || if stale.get() { "being computed again" } else { "local standard time" }}
                 </span>
                 {state}
+                <StepChoice step_s on_step_s />
                 <PlayButton step steps step_min go />
             </header>
             {values}
@@ -114,6 +121,30 @@ pub(crate) fn Day(
         </section>
     }
     .into_any()
+}
+
+/// How finely the day is computed.
+#[component]
+fn StepChoice(step_s: Signal<u32>, on_step_s: Callback<u32>) -> impl IntoView {
+    const STEPS_S: [u32; 3] = [900, 300, 60];
+    let choose = move |event: ev::Event| {
+        if let Ok(chosen_s) = event_target_value(&event).parse() {
+            on_step_s.run(chosen_s);
+        }
+    };
+    let offers = STEPS_S.map(|offered_s| {
+        view! {
+            <option value=offered_s.to_string() selected=move || step_s.get() == offered_s>
+                {format!("{} min", offered_s / 60)}
+            </option>
+        }
+    });
+    view! {
+        <label class="day-step">
+            "steps of "
+            <select on:change=choose prop:value=move || step_s.get().to_string()>{offers.to_vec()}</select>
+        </label>
+    }
 }
 
 /// The canvas with its scales, labels, price lane and cursor.
