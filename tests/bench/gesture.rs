@@ -40,13 +40,20 @@ const MOVE: &str = r#"new Promise((resolve, reject) => {
 fn main() {
     visit(Visit::default(), async |page| {
         page.wait_for_start().await?;
-        page.wait_until("document.querySelector('.outcomes')?.innerText.includes('kWh')").await?;
+        page.wait_until("document.querySelector('.outcomes')?.innerText.includes('kWh')")
+            .await?;
         page.wait_until("!document.querySelector('[data-stale=\"true\"], [aria-busy=\"true\"], [data-state=\"stale\"]')").await?;
         let mut times_ms = Vec::with_capacity(MOVES);
         for number in 0..MOVES {
-            let key = if number % 2 == 0 { "ArrowRight" } else { "ArrowLeft" };
+            let key = if number % 2 == 0 {
+                "ArrowRight"
+            } else {
+                "ArrowLeft"
+            };
             let part = "[data-part=\"array-3\"]";
-            let time_ms = page.evaluate_with(MOVE, vec![key.into(), part.into()]).await?;
+            let time_ms = page
+                .evaluate_with(MOVE, vec![key.into(), part.into()])
+                .await?;
             times_ms.push(time_ms.as_f64().ok_or("a time is a number")?);
         }
         times_ms.sort_by(f64::total_cmp);

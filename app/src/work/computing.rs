@@ -94,7 +94,10 @@ impl Computing {
         let day = if view.step_s == STEP_S {
             run.day(scene, view.day)
         } else {
-            let climate = self.climate.as_ref().and_then(|climate| climate.as_ref().ok());
+            let climate = self
+                .climate
+                .as_ref()
+                .and_then(|climate| climate.as_ref().ok());
             scene
                 .day_at(&now.household, climate, run, view.day, view.step_s)
                 .ok()
