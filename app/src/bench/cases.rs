@@ -14,13 +14,10 @@ use couplet_core::year::Scene;
 /// Work that gives a number which depends on all of it.
 pub(crate) type Case = Box<dyn FnMut() -> f64>;
 
-const SCENE: &str = "household laid out over a year, 35,040 steps";
-const YEAR: &str = "year of one option, 35,040 steps, three arrays, one storage unit";
-const SKY_HOURS: &str = "sun to DC power of two planes, 8,760 steps";
-const SKY_FIVE_MINUTES: &str = "sun to DC power of two planes, 105,120 steps";
-
-/// Names of the cases.
-pub(crate) const NAMES: [&str; 4] = [SCENE, YEAR, SKY_HOURS, SKY_FIVE_MINUTES];
+pub(crate) const SCENE: &str = "household laid out over a year, 35,040 steps";
+pub(crate) const YEAR: &str = "year of one option, 35,040 steps, three arrays, one storage unit";
+pub(crate) const SKY_HOURS: &str = "sun to DC power of two planes, 8,760 steps";
+pub(crate) const SKY_FIVE_MINUTES: &str = "sun to DC power of two planes, 105,120 steps";
 
 const QUARTER_HOUR_S: u32 = 900;
 
