@@ -1,7 +1,7 @@
 //! The sun at every step of a run, computed once for a site.
 //!
 //! Seen from the Earth's centre the sun moves slowly: its declination, its distance and the difference between apparent
-//! and mean time are computed at knots and interpolated by cubics. The turn of the Earth, parallax and refraction are
+//! and mean time are computed at knots and interpolated by curves of the fifth degree. The turn of the Earth, parallax and refraction are
 //! applied at each step. The result differs from [`sun_position`](super::sun_position) by less than 1e-6°.
 
 use core::f64::consts::TAU;
@@ -15,8 +15,12 @@ use super::time_grid::{TimeGrid, is_leap_year};
 pub const DELTA_T_S: f64 = 69.1;
 
 const HALF_SECONDS_PER_DAY: i64 = 172_800;
-const KNOTS_PER_DAY: i64 = 1;
-const HALF_SECONDS_PER_KNOT: i64 = HALF_SECONDS_PER_DAY / KNOTS_PER_DAY;
+const DAYS_PER_KNOT: i64 = 2;
+const HALF_SECONDS_PER_KNOT: i64 = HALF_SECONDS_PER_DAY * DAYS_PER_KNOT;
+
+/// Knots through which a curve goes, and how many of them lie before the span in which it is used.
+const CURVE_KNOTS: usize = 6;
+const KNOTS_BEFORE: i64 = 2;
 
 /// The sun at one moment, as an observer sees it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -183,17 +187,15 @@ struct Slow {
 }
 
 impl Slow {
-    fn from_geocentric(sun: &GeocentricSun, days_since_midnight: f64) -> Self {
+    /// From the sun at midnight in universal time.
+    fn from_geocentric(sun: &GeocentricSun) -> Self {
         if sun.distance_au <= 0.0 {
             return Self::default();
         }
-        let mean_turn_deg = 360.0 * days_since_midnight;
         let (sin_declination, cos_declination) = libm::sincos(sun.declination_deg.to_radians());
         Self {
-            apparent_less_mean_rad: half_turn_about_zero_deg(
-                sun.greenwich_hour_angle_deg - 180.0 - mean_turn_deg,
-            )
-            .to_radians(),
+            apparent_less_mean_rad: half_turn_about_zero_deg(sun.greenwich_hour_angle_deg - 180.0)
+                .to_radians(),
             sin_declination,
             cos_declination,
             // Reda & Andreas (2004), equation 30.
@@ -224,7 +226,7 @@ impl Geocentre {
                 .div_euclid(HALF_SECONDS_PER_KNOT)
         };
         let (first, last) = if grid.is_empty() {
-            (0, -4)
+            (0, -9)
         } else {
             let (first, last) = (knots_of(0), knots_of(grid.len() - 1));
             let steps_per_knot = HALF_SECONDS_PER_KNOT / (2 * i64::from(grid.step_s.max(1)));
@@ -233,69 +235,71 @@ impl Geocentre {
                 (first, last)
             } else {
                 // The grid passes 31 December and comes back to January.
-                (-2 * KNOTS_PER_DAY, 368 * KNOTS_PER_DAY)
+                (-1, 367 / DAYS_PER_KNOT)
             }
         };
         let midnight = Moment::from_calendar((grid.year, 1, 1), (0, 0, 0.0), delta_t_s);
         let slow_at = |knot: i64| {
-            let days = share(knot, KNOTS_PER_DAY);
+            let days = share(knot * DAYS_PER_KNOT, 1);
             let sun = midnight
                 .and_then(|midnight| midnight.later_by_days(days))
                 .and_then(geocentric_sun)
                 .unwrap_or_default();
-            Slow::from_geocentric(&sun, days - days.floor())
+            Slow::from_geocentric(&sun)
         };
         Self {
-            first_knot: first - 1,
-            knots: (first - 1..=last + 2).map(slow_at).collect(),
+            first_knot: first - KNOTS_BEFORE,
+            knots: (first - KNOTS_BEFORE..=last + KNOTS_BEFORE + 1)
+                .map(slow_at)
+                .collect(),
         }
     }
 
-    /// The cubic through the two knots before and the two after the moments that follow `knot`.
+    /// The curve for the moments between `knot` and the next.
     fn course(&self, knot: i64) -> Course {
-        let at = |offset: i64| {
-            usize::try_from(knot + offset - self.first_knot)
-                .ok()
+        let first = usize::try_from(knot - KNOTS_BEFORE - self.first_knot).unwrap_or(usize::MAX);
+        Course::through(core::array::from_fn(|offset| {
+            first
+                .checked_add(offset)
                 .and_then(|index| self.knots.get(index))
                 .copied()
                 .unwrap_or_default()
-        };
-        Course::through(at(-1), at(0), at(1), at(2))
+        }))
     }
 }
 
-/// Coefficients of the powers of the share of the way from one knot to the next.
+/// A curve through equally spaced knots, in Newton's form: forward differences, each over its factorial.
 #[derive(Clone, Copy, Debug, Default)]
 struct Course {
-    powers: [Slow; 4],
+    differences: [Slow; CURVE_KNOTS],
 }
 
 impl Course {
-    /// Lagrange's cubic through equally spaced knots at −1, 0, 1, 2.
-    fn through(before: Slow, here: Slow, next: Slow, after: Slow) -> Self {
-        let differ = |a: Slow, b: Slow| a.map(b, |a, b| a - b);
-        // Forward differences of the four knots.
-        let d1 = differ(here, before);
-        let d2 = differ(differ(next, here), d1);
-        let d3 = differ(differ(differ(after, next), differ(next, here)), d2);
-        // Newton's form in s = x + 1, written in powers of x.
-        let third = d3.map(d3, |d3, _| d3 / 6.0);
-        let second = d2.map(d2, |d2, _| d2 / 2.0);
-        let first = d1
-            .map(d2, |d1, d2| d1 + d2 / 2.0)
-            .map(d3, |d, d3| d - d3 / 6.0);
-        Self {
-            powers: [here, first, second, third],
+    fn through(mut knots: [Slow; CURVE_KNOTS]) -> Self {
+        let mut order = 1.0;
+        for done in 1..CURVE_KNOTS {
+            for index in (done..CURVE_KNOTS).rev() {
+                knots[index] = knots[index].map(knots[index - 1], |a, b| (a - b) / order);
+            }
+            order += 1.0;
         }
+        Self { differences: knots }
     }
 
+    /// The value at a share of the span in which the curve is used.
     #[inline]
-    fn at(&self, x: f64) -> Slow {
-        let [p0, p1, p2, p3] = self.powers;
-        p0.map(
-            p1.map(p2.map(p3, |a, b| a + x * b), |a, b| a + x * b),
-            |a, b| a + x * b,
-        )
+    fn at(&self, past_knot: f64) -> Slow {
+        let [mut value, ..] = self.differences;
+        let mut product = 1.0;
+        let mut from_knot = past_knot + share(KNOTS_BEFORE, 1);
+        for difference in &self.differences[1..] {
+            product *= from_knot;
+            from_knot -= 1.0;
+            value = value.map(*difference, |value, difference| {
+                value + product * difference
+            });
+        }
+        value
     }
 }
 
@@ -375,5 +379,34 @@ impl Topocentre {
             relative_air_mass: relative_air_mass(apparent_zenith_rad),
             extraterrestrial_normal_w_m2,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sky::Location;
+
+    #[test]
+    fn days_asked_for_alone_or_across_new_year_are_those_of_the_whole_year() {
+        let observer = Observer::in_standard_air(Location {
+            latitude_deg: 48.2,
+            longitude_deg: 16.4,
+            elevation_m: 170.0,
+        });
+        let year = SunTable::new(&observer, TimeGrid::whole_year(900, 3600), DELTA_T_S);
+        for (first_day, days) in [(0, 1), (171, 1), (172, 3), (364, 1), (360, 10), (100, 365)] {
+            let grid = TimeGrid::days(first_day, days, 900, 3600);
+            let alone = SunTable::new(&observer, grid, DELTA_T_S);
+            assert_eq!(alone.suns.len(), days as usize * 96);
+            for (index, sun) in alone.suns.iter().enumerate() {
+                let in_year = (first_day as usize * 96 + index) % year.suns.len();
+                let same = &year.suns[in_year];
+                assert_eq!(sun.direction, same.direction, "{first_day} {index}");
+                assert_eq!(sun.cos_zenith, same.cos_zenith);
+            }
+        }
+        let none = SunTable::new(&observer, TimeGrid::days(5, 0, 900, 0), DELTA_T_S);
+        assert!(none.suns.is_empty());
     }
 }
