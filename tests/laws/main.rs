@@ -5,6 +5,7 @@ mod day_balance;
 mod drawing;
 mod finer_days;
 mod inputs;
+mod light;
 mod loads;
 mod metered_csv;
 mod normal_running;

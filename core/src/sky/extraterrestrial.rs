@@ -100,8 +100,8 @@ pub fn extraterrestrial_between_wh_m2(
         daily_normal_w_m2(day_of_year),
         latitude_rad,
         declination_rad,
-        from_rad.clamp(-sunset_rad, sunset_rad),
-        to_rad.clamp(-sunset_rad, sunset_rad),
+        from_rad.max(-sunset_rad).min(sunset_rad),
+        to_rad.max(-sunset_rad).min(sunset_rad),
     )
 }
 
