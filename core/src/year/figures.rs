@@ -42,7 +42,7 @@ pub struct Figures {
     pub ways: Ways,
 }
 
-/// Efficiencies from array to load or meter as they came out, share of the array's energy; none: nothing went that way.
+/// Efficiencies from array to load or meter as they came out, share of the array's energy; none: less than 1 Wh went that way.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Ways {
     /// AC-joined PV used or sold as it is made.
@@ -64,6 +64,6 @@ pub struct Way {
     pub source_wh: f64,
     /// Energy that reached loads or meter on AC, Wh.
     pub delivered_wh: f64,
-    /// Delivered over source; none if nothing went that way.
+    /// Delivered over source; none if less than 1 Wh went that way.
     pub efficiency: Option<f64>,
 }

@@ -272,9 +272,10 @@ impl Way {
         self.delivered_wh += delivered_wh;
     }
 
-    /// With its efficiency, once something went this way.
+    /// With its efficiency, once something went this way: rounding alone leaves some micro-Wh on any way in a year.
     fn closed(&self) -> Self {
-        let efficiency = (self.source_wh > 0.0).then(|| self.delivered_wh / self.source_wh);
+        const LEAST_WH: f64 = 1.0;
+        let efficiency = (self.source_wh >= LEAST_WH).then(|| self.delivered_wh / self.source_wh);
         Self {
             efficiency,
             ..self.clone()
