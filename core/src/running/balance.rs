@@ -73,14 +73,11 @@ pub struct UnitSlot {
     path: Path,
 }
 
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-struct Path {
-    least_w: f64,
-    low_w: f64,
-    idle_w: f64,
-    sun_w: f64,
-    high_w: f64,
-}
+/// AC powers at the stops of a unit's path, from the lowest to the highest, W.
+type Path = [f64; 5];
+
+const LOW: usize = 1;
+const SUN: usize = 3;
 
 impl UnitSlot {
     /// A unit with nothing to give and nothing told yet.
@@ -123,13 +120,7 @@ impl UnitSlot {
         }
         let sun_w = self.rated_ac_w(self.dc_pv_w).max(idle_w).min(high_w);
         let least_w = self.rated_ac_w(-self.charge_limit_w).min(low_w);
-        self.path = Path {
-            least_w,
-            low_w,
-            idle_w,
-            sun_w,
-            high_w,
-        };
+        self.path = [least_w, low_w, idle_w, sun_w, high_w];
     }
 
     /// Closes the DC bus at the AC power that was told.
@@ -183,11 +174,11 @@ pub fn balance(units: &mut [UnitSlot], aim: Aim, limits: &Limits, load: AcBus, a
 
 /// AC power wanted of all units together, W; `missing_w` is load less AC PV.
 fn wanted_w(units: &[UnitSlot], aim: Aim, limits: &Limits, missing_w: f64) -> f64 {
-    let sum_w = |power: fn(&UnitSlot) -> f64| units.iter().map(power).sum::<f64>();
+    let sum_w = |stop: usize| units.iter().map(|unit| unit.path[stop]).sum::<f64>();
     let most_out_w = missing_w + limits.export_w;
     let aimed_w = match aim {
         Aim::MeterAtZero | Aim::Hold if limits.dc_order == DcOrder::LoadsGridBattery => {
-            let spare_w = sum_w(|unit| unit.path.sun_w) - missing_w.max(0.0);
+            let spare_w = sum_w(SUN) - missing_w.max(0.0);
             missing_w + spare_w.min(limits.export_w).max(0.0)
         }
         Aim::MeterAtZero | Aim::Hold => missing_w,
@@ -198,42 +189,24 @@ fn wanted_w(units: &[UnitSlot], aim: Aim, limits: &Limits, missing_w: f64) -> f6
         Aim::Sell => most_out_w,
     };
     // DC PV that no battery takes goes out before it is throttled, as far as export is permitted.
-    aimed_w.max(sum_w(|unit| unit.path.low_w).min(most_out_w))
+    aimed_w.max(sum_w(LOW).min(most_out_w))
 }
 
 /// Moves the chosen units along their paths until together they give `wanted_w`, or stand at an end.
 fn place(units: &mut [UnitSlot], wanted_w: f64, chosen: impl Fn(&UnitSlot) -> bool) {
-    const STOPS: [fn(&Path) -> f64; 5] = [
-        |path| path.least_w,
-        |path| path.low_w,
-        |path| path.idle_w,
-        |path| path.sun_w,
-        |path| path.high_w,
-    ];
-    let sum_w = |units: &[UnitSlot], stop: fn(&Path) -> f64| -> f64 {
-        units
-            .iter()
-            .filter(|unit| chosen(unit))
-            .map(|unit| stop(&unit.path))
-            .sum()
-    };
-    let (mut from, mut from_w) = (STOPS[0], sum_w(units, STOPS[0]));
-    let mut to = STOPS[0];
-    let mut share = 0.0;
-    for stop in &STOPS[1..] {
-        if wanted_w <= from_w {
-            break;
+    let mut sum_w = Path::default();
+    for unit in units.iter().filter(|unit| chosen(unit)) {
+        for (sum_w, stop_w) in sum_w.iter_mut().zip(&unit.path) {
+            *sum_w += stop_w;
         }
-        let to_w = sum_w(units, *stop);
-        to = *stop;
-        if wanted_w < to_w {
-            share = (wanted_w - from_w) / (to_w - from_w);
-            break;
-        }
-        (from, from_w) = (*stop, to_w);
     }
+    // The last stop that all together have reached, and how far they are on the way to the next one.
+    let reached = sum_w.iter().rposition(|stop_w| wanted_w >= *stop_w).unwrap_or(0);
+    let next = (reached + 1).min(sum_w.len() - 1);
+    let stretch_w = sum_w[next] - sum_w[reached];
+    let share = if stretch_w > 0.0 { ((wanted_w - sum_w[reached]) / stretch_w).max(0.0) } else { 0.0 };
     for unit in units.iter_mut().filter(|unit| chosen(unit)) {
-        let (from_w, to_w) = (from(&unit.path), to(&unit.path));
+        let (from_w, to_w) = (unit.path[reached], unit.path[next]);
         unit.ac_w = from_w + share * (to_w - from_w);
     }
 }
