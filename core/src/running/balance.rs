@@ -183,7 +183,10 @@ fn wanted_w(units: &[UnitSlot], aim: Aim, limits: &Limits, missing_w: f64) -> f6
         }
         Aim::MeterAtZero | Aim::Hold => missing_w,
         Aim::GridCharge { .. } => {
-            let charging_w = sum_w(|unit| unit.rated_ac_w(unit.dc_pv_w - unit.grid_charge_limit_w));
+            let charging_w: f64 = units
+                .iter()
+                .map(|unit| unit.rated_ac_w(unit.dc_pv_w - unit.grid_charge_limit_w))
+                .sum();
             missing_w.min(charging_w.max(missing_w - limits.import_w))
         }
         Aim::Sell => most_out_w,
@@ -201,10 +204,17 @@ fn place(units: &mut [UnitSlot], wanted_w: f64, chosen: impl Fn(&UnitSlot) -> bo
         }
     }
     // The last stop that all together have reached, and how far they are on the way to the next one.
-    let reached = sum_w.iter().rposition(|stop_w| wanted_w >= *stop_w).unwrap_or(0);
+    let reached = sum_w
+        .iter()
+        .rposition(|stop_w| wanted_w >= *stop_w)
+        .unwrap_or(0);
     let next = (reached + 1).min(sum_w.len() - 1);
     let stretch_w = sum_w[next] - sum_w[reached];
-    let share = if stretch_w > 0.0 { ((wanted_w - sum_w[reached]) / stretch_w).max(0.0) } else { 0.0 };
+    let share = if stretch_w > 0.0 {
+        ((wanted_w - sum_w[reached]) / stretch_w).max(0.0)
+    } else {
+        0.0
+    };
     for unit in units.iter_mut().filter(|unit| chosen(unit)) {
         let (from_w, to_w) = (unit.path[reached], unit.path[next]);
         unit.ac_w = from_w + share * (to_w - from_w);
