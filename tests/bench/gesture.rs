@@ -31,8 +31,12 @@ const MOVE: &str = r#"new Promise((resolve, reject) => {
             await frame();
             if (performance.now() - start > 10000) throw new Error("the figures were not renewed");
         } while (!renewed() || figures() === before);
-        // What was changed in this frame is on the screen when the next one begins.
-        await frame();
+        // A message sent from a frame's callback comes after that frame has been laid out and painted.
+        await new Promise((painted) => {
+            const channel = new MessageChannel();
+            channel.port1.onmessage = painted;
+            channel.port2.postMessage(null);
+        });
         resolve(performance.now() - start);
     })().catch(reject);
 })"#;
