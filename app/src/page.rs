@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use couplet_core::coupling::{CouplingOption, DcOrder, Running, RunningRule};
+use couplet_core::coupling::{CouplingOption, DcOrder, IslandRunning, Running, RunningRule};
 use couplet_core::drawing::{MoveMark, Moving, Target};
 use couplet_core::household::OptionId;
 use couplet_core::year::{Figures, StripQuantity};
@@ -161,6 +161,8 @@ fn no_option() -> CouplingOption {
             reserve_soc: 0.0,
             dc_order: DcOrder::LoadsBatteryGrid,
         },
+        generator: None,
+        island: IslandRunning::default(),
     }
 }
 

@@ -10,6 +10,7 @@ pub mod coupling;
 pub mod document;
 pub mod drawing;
 pub mod household;
+pub mod island;
 pub mod limits;
 pub mod loads;
 pub mod maths;

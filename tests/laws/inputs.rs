@@ -8,7 +8,7 @@ use proptest::prelude::*;
 use serde_json::Value;
 
 /// Whole numbers, whose range the reader or another check sees to.
-const WHOLE: [&str; 7] = [
+const WHOLE: [&str; 8] = [
     "id",
     "plane",
     "pv_inverter",
@@ -16,6 +16,7 @@ const WHOLE: [&str; 7] = [
     "seed",
     "interval_s",
     "inputs",
+    "shed_order",
 ];
 
 proptest! {

@@ -60,7 +60,11 @@ fn law() -> impl Strategy<Value = LossLaw> {
 fn inverter() -> impl Strategy<Value = PlantInverter> {
     let limiting = prop_oneof![
         Just(PowerLimiting::None),
-        (0.0..300.0).prop_map(|margin_w| PowerLimiting::Commanded { margin_w }),
+        (0.0..300.0).prop_map(|margin_w| PowerLimiting::Commanded {
+            margin_w,
+            poll_s: 1.0,
+            ramp_per_s: 1.0
+        }),
         (0.0..2_000.0).prop_map(|reconnect_s| PowerLimiting::Relay { reconnect_s }),
     ];
     (law(), limiting, side()).prop_map(|(law, limiting, side)| PlantInverter {
@@ -101,6 +105,7 @@ fn battery() -> impl Strategy<Value = Battery> {
                 taper_from_soc: taper,
                 self_discharge_per_month: leak,
                 least_charge_c: 0.0,
+                overload_s: 10.0,
                 place: BatteryPlace::Outdoors,
                 initial_soc,
             },
@@ -247,7 +252,7 @@ proptest! {
     #[test]
     fn commanded_pv_never_exports_beyond_the_limit((mut plant, day) in plant_and_day()) {
         for inverter in &mut plant.inverters {
-            inverter.limiting = PowerLimiting::Commanded { margin_w: 0.0 };
+            inverter.limiting = PowerLimiting::Commanded { margin_w: 0.0, poll_s: 1.0, ramp_per_s: 1.0 };
         }
         let (_, ledger) = run(&plant, &day);
         prop_assert!(ledger.unpermitted_export_wh <= 1e-6, "{}", ledger.unpermitted_export_wh);

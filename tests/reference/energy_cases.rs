@@ -103,7 +103,11 @@ fn arrays_w(profile: &Profile, names: &[String]) -> Vec<f64> {
 fn plant(parameters: &Parameters, step_s: f64) -> Plant {
     let store = &parameters.battery;
     let limiting = if parameters.ac_pv_commandable {
-        PowerLimiting::Commanded { margin_w: 0.0 }
+        PowerLimiting::Commanded {
+            margin_w: 0.0,
+            poll_s: 1.0,
+            ramp_per_s: 1.0,
+        }
     } else {
         PowerLimiting::None
     };
@@ -120,6 +124,7 @@ fn plant(parameters: &Parameters, step_s: f64) -> Plant {
         taper_from_soc: 1.0,
         self_discharge_per_month: 0.0,
         least_charge_c: 0.0,
+        overload_s: 10.0,
         place: BatteryPlace::Indoors { room_c: 20.0 },
         initial_soc: 0.0,
     };

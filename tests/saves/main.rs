@@ -1,9 +1,11 @@
 //! Every schema that was ever written can be read: one kept file each, never edited.
 
 use couplet_core::check::check;
+use couplet_core::coupling::{GridCode, IslandRunning};
 use couplet_core::document::{SCHEMA, read, write};
 
 const V1: &str = include_str!("v1_demo.json");
+const V2: &str = include_str!("v2_demo.json");
 
 #[test]
 fn a_save_of_schema_1_is_read_and_can_be_run() {
@@ -13,10 +15,31 @@ fn a_save_of_schema_1_is_read_and_can_be_run() {
     assert!(check(found.household).is_ok());
 }
 
-/// While schema 1 is today's, writing gives the kept text again.
+/// What schema 2 added has the values that change nothing, or the stated defaults.
+#[test]
+fn a_save_of_schema_1_says_nothing_of_islands_and_gets_the_defaults() {
+    let household = read(V1).unwrap().household;
+    assert!(household.service.utility);
+    for option in &household.options {
+        assert_eq!(option.island, IslandRunning::default());
+        assert!(option.generator.is_none());
+        for inverter in &option.pv_inverters {
+            let code = match inverter.standing {
+                true => GridCode::NotKnown,
+                false => GridCode::Present,
+            };
+            assert_eq!(inverter.grid_code, code);
+        }
+        for unit in &option.storage {
+            assert_eq!(unit.inverter.surge.len(), 2);
+        }
+    }
+}
+
+/// Writing gives the kept text again.
 #[test]
 fn a_save_of_todays_schema_is_written_as_it_was() {
-    let found = read(V1).unwrap();
+    let found = read(V2).unwrap();
     assert_eq!(found.schema, SCHEMA);
-    assert_eq!(write(&found.household), V1);
+    assert_eq!(write(&found.household), V2);
 }

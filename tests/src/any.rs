@@ -1,10 +1,14 @@
 //! Random valid inputs, drawn from the rows of the limits.
 
+use crate::any_island::{
+    any_generator, any_grid_code, any_island_means, any_island_running, any_limiting, any_start,
+    any_surge,
+};
 use couplet_core::array::Mounting;
 use couplet_core::climate::{MonthlyClimate, WeatherFile};
 use couplet_core::coupling::{
-    Array, Battery, BatteryPlace, ConverterEfficiency, CouplingOption, DcOrder, Mppt,
-    PowerLimiting, PvInverter, Running, RunningRule, StorageInverter, StorageUnit, Weighting,
+    Array, Battery, BatteryPlace, ConverterEfficiency, CouplingOption, DcOrder, Mppt, PvInverter,
+    Running, RunningRule, StorageInverter, StorageUnit, Weighting,
 };
 use couplet_core::household::{
     AcSide, ArrayId, BaseUse, ClimateSource, Days, Device, DeviceId, DeviceKind, Household,
@@ -67,33 +71,39 @@ pub fn any_option(planes: Vec<PlaneId>) -> impl Strategy<Value = CouplingOption>
         vec(any_pv_inverter(), 1..4),
         vec(any_storage_unit(), 0..3),
         any_running(),
+        option::of(any_generator()),
+        any_island_running(),
         vec((any::<Index>(), option::of(any::<Index>())), 5),
     )
-        .prop_map(|(arrays, pv_inverters, storage, running, joins)| {
-            let mut arrays = numbered(arrays, |array, id| array.id = ArrayId(id));
-            let pv_inverters =
-                numbered(pv_inverters, |inverter, id| inverter.id = PvInverterId(id));
-            let storage = numbered(storage, |unit, id| unit.id = StorageId(id));
-            let with_mppt: Vec<_> = storage
-                .iter()
-                .filter(|unit| unit.mppt.is_some())
-                .map(|unit| unit.id)
-                .collect();
-            for (array, (inverter, unit)) in arrays.iter_mut().zip(joins) {
-                array.pv_inverter = inverter.get(&pv_inverters).id;
-                array.dc_unit = unit
-                    .filter(|_| !with_mppt.is_empty())
-                    .map(|unit| *unit.get(&with_mppt));
-            }
-            CouplingOption {
-                id: OptionId(1),
-                name: "Any".to_owned(),
-                arrays,
-                pv_inverters,
-                storage,
-                running,
-            }
-        })
+        .prop_map(
+            |(arrays, pv_inverters, storage, running, generator, island, joins)| {
+                let mut arrays = numbered(arrays, |array, id| array.id = ArrayId(id));
+                let pv_inverters =
+                    numbered(pv_inverters, |inverter, id| inverter.id = PvInverterId(id));
+                let storage = numbered(storage, |unit, id| unit.id = StorageId(id));
+                let with_mppt: Vec<_> = storage
+                    .iter()
+                    .filter(|unit| unit.mppt.is_some())
+                    .map(|unit| unit.id)
+                    .collect();
+                for (array, (inverter, unit)) in arrays.iter_mut().zip(joins) {
+                    array.pv_inverter = inverter.get(&pv_inverters).id;
+                    array.dc_unit = unit
+                        .filter(|_| !with_mppt.is_empty())
+                        .map(|unit| *unit.get(&with_mppt));
+                }
+                CouplingOption {
+                    id: OptionId(1),
+                    name: "Any".to_owned(),
+                    arrays,
+                    pv_inverters,
+                    storage,
+                    running,
+                    generator,
+                    island,
+                }
+            },
+        )
 }
 
 fn numbered<T>(mut items: Vec<T>, number: impl Fn(&mut T, u32)) -> Vec<T> {
@@ -225,6 +235,7 @@ pub fn any_service() -> impl Strategy<Value = Service> {
         .prop_map(
             |(supply, main_breaker_a, busbar_a, transfer_a, export_limit_w)| Service {
                 supply,
+                utility: true,
                 main_breaker_a,
                 busbar_a,
                 transfer_a,
@@ -277,11 +288,13 @@ pub fn any_loads() -> impl Strategy<Value = Loads> {
     (
         any_base_use(),
         any_number(&limits::LOADS_BACKED_UP_SHARE),
+        option::of(any_start()),
         vec(any_device(), 0..4),
     )
-        .prop_map(|(base, backed_up_share, devices)| Loads {
+        .prop_map(|(base, backed_up_share, base_start, devices)| Loads {
             base,
             backed_up_share,
+            base_start,
             devices: numbered(devices, |device, id| device.id = DeviceId(id)),
         })
 }
@@ -310,12 +323,20 @@ fn any_base_use() -> impl Strategy<Value = BaseUse> {
 
 /// A device of any kind.
 pub fn any_device() -> impl Strategy<Value = Device> {
-    (any::<bool>(), any_device_kind()).prop_map(|(backed_up, kind)| Device {
-        id: DeviceId(1),
-        name: "Device".to_owned(),
-        backed_up,
-        kind,
-    })
+    (
+        any::<bool>(),
+        option::of(1..=9_u32),
+        option::of(any_start()),
+        any_device_kind(),
+    )
+        .prop_map(|(backed_up, shed_order, start, kind)| Device {
+            id: DeviceId(1),
+            name: "Device".to_owned(),
+            backed_up,
+            shed_order,
+            start,
+            kind,
+        })
 }
 
 fn any_device_kind() -> impl Strategy<Value = DeviceKind> {
@@ -472,16 +493,12 @@ fn any_pv_inverter() -> impl Strategy<Value = PvInverter> {
         any_side(),
         any::<bool>(),
         any_converter(&limits::PV_INVERTER_RATED_W),
-        prop_oneof![
-            Just(PowerLimiting::None),
-            any_number(&limits::LIMITING_MARGIN_W)
-                .prop_map(|margin_w| PowerLimiting::Commanded { margin_w }),
-            any_number(&limits::LIMITING_RECONNECT_S)
-                .prop_map(|reconnect_s| PowerLimiting::Relay { reconnect_s }),
-        ],
+        any_limiting(),
+        any_grid_code(),
+        any_island_means(),
     )
         .prop_map(
-            |(side, standing, (rated_w, efficiency), limiting)| PvInverter {
+            |(side, standing, (rated_w, efficiency), limiting, grid_code, island)| PvInverter {
                 id: PvInverterId(1),
                 name: "PV inverter".to_owned(),
                 side,
@@ -489,6 +506,8 @@ fn any_pv_inverter() -> impl Strategy<Value = PvInverter> {
                 rated_w,
                 efficiency,
                 limiting,
+                grid_code,
+                island,
             },
         )
 }
@@ -554,12 +573,14 @@ pub fn any_storage_unit() -> impl Strategy<Value = StorageUnit> {
     (
         any_side(),
         any::<bool>(),
-        any_converter(&limits::STORAGE_RATED_W),
+        any_converter(&limits::STORAGE_RATED_W).prop_flat_map(|(rated_w, efficiency)| {
+            (Just((rated_w, efficiency)), any_surge(rated_w))
+        }),
         option::of(mppt),
         any_battery(),
     )
         .prop_map(
-            |(side, standing, (rated_w, efficiency), mppt, battery)| StorageUnit {
+            |(side, standing, ((rated_w, efficiency), surge), mppt, battery)| StorageUnit {
                 id: StorageId(1),
                 name: "Storage".to_owned(),
                 side,
@@ -567,6 +588,7 @@ pub fn any_storage_unit() -> impl Strategy<Value = StorageUnit> {
                 inverter: StorageInverter {
                     rated_w,
                     efficiency,
+                    surge,
                 },
                 mppt,
                 battery,
@@ -615,6 +637,7 @@ pub fn any_battery() -> impl Strategy<Value = Battery> {
                 taper_from_soc,
                 self_discharge_per_month,
                 least_charge_c,
+                overload_s: limits::BATTERY_OVERLOAD_S.default,
                 place,
                 initial_soc,
             },

@@ -6,11 +6,11 @@ use crate::coupling::{
     Array, Battery, BatteryPlace, ConverterEfficiency, CouplingOption, Mppt, PowerLimiting,
     PvInverter, Running, RunningRule, StorageInverter, StorageUnit,
 };
-use crate::household::RoofPlane;
+use crate::household::{RoofPlane, Supply};
 use crate::limits;
 
 impl Walk {
-    pub(super) fn option(&mut self, option: &CouplingOption, planes: &[RoofPlane]) {
+    pub(super) fn option(&mut self, option: &CouplingOption, planes: &[RoofPlane], supply: Supply) {
         let CouplingOption {
             id: _,
             name,
@@ -18,6 +18,8 @@ impl Walk {
             pv_inverters,
             storage,
             running,
+            generator,
+            island,
         } = option;
         self.name("name", name);
         self.each("arrays", "arrays", arrays, MOST_ARRAYS, |walk, array| {
@@ -31,7 +33,7 @@ impl Walk {
             label,
             pv_inverters,
             MOST_PV_INVERTERS,
-            Self::pv_inverter,
+            |walk, inverter| walk.pv_inverter(inverter, supply),
         );
         self.different_ids("pv_inverters", "PV inverter", pv_inverters, |inverter| {
             inverter.id.0
@@ -45,6 +47,10 @@ impl Walk {
         );
         self.different_ids("storage", "storage unit", storage, |unit| unit.id.0);
         self.field("running", |walk| walk.running(running));
+        if let Some(generator) = generator {
+            self.field("generator", |walk| walk.generator(generator));
+        }
+        self.field("island", |walk| walk.island_running(island));
     }
 
     fn array(&mut self, array: &Array) {
@@ -105,7 +111,7 @@ impl Walk {
         }
     }
 
-    fn pv_inverter(&mut self, inverter: &PvInverter) {
+    fn pv_inverter(&mut self, inverter: &PvInverter, supply: Supply) {
         let PvInverter {
             id: _,
             name,
@@ -114,15 +120,23 @@ impl Walk {
             rated_w,
             efficiency,
             limiting,
+            grid_code,
+            island,
         } = inverter;
         self.name("name", name);
         self.number(&limits::PV_INVERTER_RATED_W, *rated_w);
         self.field("efficiency", |walk| walk.efficiency(efficiency, *rated_w));
         self.field("limiting", |walk| match limiting {
             PowerLimiting::None => {}
-            PowerLimiting::Commanded { margin_w } => {
+            PowerLimiting::Commanded {
+                margin_w,
+                poll_s,
+                ramp_per_s,
+            } => {
                 walk.field("commanded", |walk| {
-                    walk.number(&limits::LIMITING_MARGIN_W, *margin_w)
+                    walk.number(&limits::LIMITING_MARGIN_W, *margin_w);
+                    walk.number(&limits::LIMITING_POLL_S, *poll_s);
+                    walk.number(&limits::LIMITING_RAMP_PER_S, *ramp_per_s);
                 });
             }
             PowerLimiting::Relay { reconnect_s } => {
@@ -131,6 +145,8 @@ impl Walk {
                 });
             }
         });
+        self.grid_code(*grid_code, supply);
+        self.field("island", |walk| walk.island_means(island));
     }
 
     fn efficiency(&mut self, efficiency: &ConverterEfficiency, rated_w: f64) {
@@ -185,8 +201,10 @@ impl Walk {
             let StorageInverter {
                 rated_w,
                 efficiency,
+                surge,
             } = inverter;
             walk.number(&limits::STORAGE_RATED_W, *rated_w);
+            walk.surge(surge, *rated_w);
             walk.field("efficiency", |walk| walk.efficiency(efficiency, *rated_w));
         });
         if let Some(mppt) = mppt {
@@ -214,6 +232,7 @@ impl Walk {
             taper_from_soc,
             self_discharge_per_month,
             least_charge_c,
+            overload_s,
             place,
             initial_soc,
         } = battery;
@@ -228,6 +247,7 @@ impl Walk {
             *self_discharge_per_month,
         );
         self.number(&limits::BATTERY_LEAST_CHARGE_C, *least_charge_c);
+        self.number(&limits::BATTERY_OVERLOAD_S, *overload_s);
         self.field("place", |walk| match place {
             BatteryPlace::Outdoors => {}
             BatteryPlace::Indoors { room_c } => {

@@ -7,7 +7,7 @@ use super::walk::{
 use crate::climate::{MonthlyClimate, WeatherFile};
 use crate::household::{
     BaseUse, ClimateSource, Device, DeviceKind, Household, IntervalUse, Loads, PricePeriod,
-    RoofPlane, Service, Site, Tariff,
+    RoofPlane, Service, Site, Start, Tariff,
 };
 use crate::limits::{self, Unit};
 use crate::loads::window_h;
@@ -49,7 +49,7 @@ impl Walk {
             options,
             MOST_OPTIONS,
             |walk, option| {
-                walk.option(option, planes);
+                walk.option(option, planes, service.supply);
             },
         );
         self.different_ids("options", "option", options, |option| option.id.0);
@@ -155,6 +155,7 @@ impl Walk {
     fn service(&mut self, service: &Service) {
         let Service {
             supply: _,
+            utility: _,
             main_breaker_a,
             busbar_a,
             transfer_a,
@@ -222,6 +223,7 @@ impl Walk {
         let Loads {
             base,
             backed_up_share,
+            base_start,
             devices,
         } = loads;
         self.field("base", |walk| match base {
@@ -242,6 +244,7 @@ impl Walk {
             }
         });
         self.number(&limits::LOADS_BACKED_UP_SHARE, *backed_up_share);
+        self.start("base_start", base_start.as_ref());
         self.each("devices", "devices", devices, MOST_DEVICES, Self::device);
         self.different_ids("devices", "device", devices, |device| device.id.0);
     }
@@ -271,10 +274,27 @@ impl Walk {
             id: _,
             name,
             backed_up: _,
+            shed_order,
+            start,
             kind,
         } = device;
         self.name("name", name);
+        self.optional(&limits::DEVICE_SHED_ORDER, shed_order.map(f64::from));
+        self.start("start", start.as_ref());
         self.field("kind", |walk| walk.device_kind(kind));
+    }
+
+    fn start(&mut self, key: &str, start: Option<&Start>) {
+        if let Some(Start {
+            power_w,
+            duration_s,
+        }) = start
+        {
+            self.field(key, |walk| {
+                walk.number(&limits::START_POWER_W, *power_w);
+                walk.number(&limits::START_DURATION_S, *duration_s);
+            });
+        }
     }
 
     fn device_kind(&mut self, kind: &DeviceKind) {

@@ -2,6 +2,7 @@
 
 mod coupling;
 mod household;
+mod island;
 mod problem;
 mod walk;
 

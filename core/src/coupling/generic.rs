@@ -1,8 +1,8 @@
 //! Generic, invented equipment: what a new part is before anyone opens its schedule.
 
 use super::{
-    Array, Battery, BatteryPlace, ConverterEfficiency, Mppt, PowerLimiting, PvInverter,
-    StorageInverter, StorageUnit, Weighting,
+    Array, Battery, BatteryPlace, ConverterEfficiency, Generator, GridCode, IslandMeans,
+    IslandRunning, Mppt, PowerLimiting, PvInverter, StorageInverter, StorageUnit, Surge, Weighting,
 };
 use crate::household::{AcSide, ArrayId, PlaneId, PvInverterId, StorageId};
 use crate::limits;
@@ -54,9 +54,9 @@ impl PvInverter {
                 weighting: Weighting::European,
                 no_load_w: 0.003 * rated_w,
             },
-            limiting: PowerLimiting::Commanded {
-                margin_w: limits::LIMITING_MARGIN_W.default,
-            },
+            limiting: PowerLimiting::commanded(),
+            grid_code: GridCode::Present,
+            island: IslandMeans::Frequency,
         }
     }
 }
@@ -87,6 +87,7 @@ impl StorageUnit {
                     weighting: Weighting::European,
                     no_load_w: 0.006 * rated_w,
                 },
+                surge: Surge::generic(rated_w),
             },
             mppt: Some(Mppt {
                 inputs: 2,
@@ -102,11 +103,76 @@ impl StorageUnit {
                 taper_from_soc: limits::BATTERY_TAPER_FROM_SOC.default,
                 self_discharge_per_month: limits::BATTERY_SELF_DISCHARGE_PER_MONTH.default,
                 least_charge_c: limits::BATTERY_LEAST_CHARGE_C.default,
+                overload_s: limits::BATTERY_OVERLOAD_S.default,
                 place: BatteryPlace::Indoors {
                     room_c: limits::BATTERY_ROOM_C.default,
                 },
                 initial_soc: limits::BATTERY_INITIAL_SOC.default,
             },
+        }
+    }
+}
+
+impl PowerLimiting {
+    /// A commanded PV inverter with the defaults of its rows in [`crate::limits`].
+    #[must_use]
+    pub fn commanded() -> Self {
+        Self::Commanded {
+            margin_w: limits::LIMITING_MARGIN_W.default,
+            poll_s: limits::LIMITING_POLL_S.default,
+            ramp_per_s: limits::LIMITING_RAMP_PER_S.default,
+        }
+    }
+}
+
+impl Surge {
+    /// Surge of a storage inverter of this rated AC power: half as much again for 10 s, twice for half a second.
+    ///
+    /// Source: chosen; within what such inverters commonly state.
+    #[must_use]
+    pub fn generic(rated_w: f64) -> Vec<Self> {
+        vec![
+            Self {
+                power_w: 1.5 * rated_w,
+                duration_s: 10.0,
+            },
+            Self {
+                power_w: 2.0 * rated_w,
+                duration_s: 0.5,
+            },
+        ]
+    }
+}
+
+impl Default for IslandRunning {
+    fn default() -> Self {
+        Self {
+            shed_soc: limits::ISLAND_SHED_SOC.default,
+            shut_down_soc: limits::ISLAND_SHUT_DOWN_SOC.default,
+            restart_soc: limits::ISLAND_RESTART_SOC.default,
+            idle_offset_hz: limits::ISLAND_IDLE_OFFSET_HZ.default,
+            rise_hz: limits::ISLAND_RISE_HZ.default,
+        }
+    }
+}
+
+impl Generator {
+    /// A new generator of this rated AC power.
+    ///
+    /// Source of the defaults: their rows in [`crate::limits`].
+    #[must_use]
+    pub fn generic(name: String, rated_w: f64) -> Self {
+        Self {
+            name,
+            standing: false,
+            rated_w,
+            least_load: limits::GENERATOR_LEAST_LOAD.default,
+            start_soc: limits::GENERATOR_START_SOC.default,
+            stop_soc: limits::GENERATOR_STOP_SOC.default,
+            start_delay_s: limits::GENERATOR_START_DELAY_S.default,
+            idle_fuel_l_per_h: limits::GENERATOR_IDLE_FUEL_L_PER_H.default * rated_w
+                / limits::GENERATOR_RATED_W.default,
+            fuel_l_per_kwh: limits::GENERATOR_FUEL_L_PER_KWH.default,
         }
     }
 }

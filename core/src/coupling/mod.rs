@@ -3,15 +3,21 @@
 mod array;
 mod edit;
 mod generic;
+mod grid_code;
+mod island;
 mod pv_inverter;
 mod running;
 mod storage;
 
 pub use array::{Array, Join};
 pub use edit::{MoveProblem, Moved};
-pub use pv_inverter::{ConverterEfficiency, PowerLimiting, PvInverter, Weighting};
+pub use grid_code::{
+    DroopBase, EnterService, FrequencyDroop, FrequencySettings, FrequencyTrip, GridCode,
+};
+pub use island::{Generator, IslandRunning};
+pub use pv_inverter::{ConverterEfficiency, IslandMeans, PowerLimiting, PvInverter, Weighting};
 pub use running::{DcOrder, Running, RunningRule};
-pub use storage::{Battery, BatteryPlace, Mppt, StorageInverter, StorageUnit};
+pub use storage::{Battery, BatteryPlace, Mppt, StorageInverter, StorageUnit, Surge};
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -34,6 +40,10 @@ pub struct CouplingOption {
     pub storage: Vec<StorageUnit>,
     /// How the storage is run while the grid is up.
     pub running: Running,
+    /// A generator on the backed-up bus, if there is one.
+    pub generator: Option<Generator>,
+    /// How the storage is run while the grid is gone.
+    pub island: IslandRunning,
 }
 
 impl CouplingOption {

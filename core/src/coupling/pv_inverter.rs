@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::GridCode;
 use crate::household::{AcSide, PvInverterId};
 
 /// A PV inverter on AC: one string inverter, or a set of module inverters taken together.
@@ -23,6 +24,10 @@ pub struct PvInverter {
     pub efficiency: ConverterEfficiency,
     /// What it does under an export limit.
     pub limiting: PowerLimiting,
+    /// The grid code that it was built to: how it answers to frequency, when it trips, how it comes back.
+    pub grid_code: GridCode,
+    /// How it is held back in an island whose battery cannot take its power.
+    pub island: IslandMeans,
 }
 
 /// What a PV inverter does when the meter would export more than is permitted.
@@ -35,11 +40,35 @@ pub enum PowerLimiting {
     Commanded {
         /// Margin that the controller keeps below the export limit, W.
         margin_w: f64,
+        /// Time from one reading of the meter, and the command that follows from it, to the next, s.
+        poll_s: f64,
+        /// How fast its output follows a command, share of its rating per second.
+        ramp_per_s: f64,
     },
     /// A relay drops it when export exceeds the limit; it comes back after the wait.
     Relay {
         /// Wait before it comes back, s.
         reconnect_s: f64,
+    },
+}
+
+/// How a PV inverter is held back in an island.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
+pub enum IslandMeans {
+    /// By frequency alone: it answers as its grid code says.
+    Frequency,
+    /// The storage inverter commands its power.
+    Command {
+        /// Time to 90 % of a commanded change, s.
+        response_s: f64,
+    },
+    /// The storage inverter opens a contactor before it.
+    Contactor {
+        /// State of charge at which it opens, 0 to 1. It also opens when more comes than the batteries take.
+        open_soc: f64,
+        /// State of charge at which it closes again, 0 to 1.
+        close_soc: f64,
     },
 }
 

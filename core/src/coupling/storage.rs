@@ -34,6 +34,18 @@ pub struct StorageInverter {
     pub rated_w: f64,
     /// Datasheet efficiencies.
     pub efficiency: ConverterEfficiency,
+    /// What it carries beyond its rating for a while, from the longest time to the shortest.
+    pub surge: Vec<Surge>,
+}
+
+/// Power that an inverter carries for a while.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Surge {
+    /// Power, W, above the rating.
+    pub power_w: f64,
+    /// How long it is carried, s.
+    pub duration_s: f64,
 }
 
 /// MPPT inputs of a storage unit.
@@ -68,6 +80,8 @@ pub struct Battery {
     pub self_discharge_per_month: f64,
     /// Lowest temperature at which it may be charged, °C.
     pub least_charge_c: f64,
+    /// How long it bears more charging or discharging power than its limits before it disconnects itself, s.
+    pub overload_s: f64,
     /// Where it stands.
     pub place: BatteryPlace,
     /// State of charge at the start of a run, 0 to 1.

@@ -2,12 +2,13 @@
 
 use crate::array::Mounting;
 use crate::coupling::{
-    Array, CouplingOption, DcOrder, PowerLimiting, PvInverter, Running, RunningRule, StorageUnit,
+    Array, CouplingOption, DcOrder, GridCode, IslandRunning, PowerLimiting, PvInverter, Running,
+    RunningRule, StorageUnit,
 };
 use crate::household::{
     AcSide, ArrayId, BaseUse, ClimateSource, Days, Device, DeviceId, DeviceKind, Household,
     LoadProfile, Loads, OptionId, PlaneId, PricePeriod, PvInverterId, RoofPlane, Service, Site,
-    StorageId, Supply, Tariff,
+    Start, StorageId, Supply, Tariff,
 };
 use crate::sky::{Horizon, SkyModel};
 
@@ -40,6 +41,7 @@ pub fn demo() -> Household {
         },
         service: Service {
             supply: Supply::SplitPhase120V240V60Hz,
+            utility: true,
             main_breaker_a: 150.0,
             busbar_a: 200.0,
             transfer_a: 100.0,
@@ -90,11 +92,20 @@ fn loads() -> Loads {
             profile: LoadProfile::BdewH25,
         },
         backed_up_share: 0.6,
+        base_start: Some(Start {
+            power_w: 1_200.0,
+            duration_s: 0.5,
+        }),
         devices: vec![
             Device {
                 id: DeviceId(1),
                 name: "Heat pump".to_owned(),
                 backed_up: true,
+                shed_order: Some(1),
+                start: Some(Start {
+                    power_w: 3_000.0,
+                    duration_s: 0.6,
+                }),
                 kind: DeviceKind::HeatPump {
                     heat_loss_w_per_k: 150.0,
                     heating_limit_c: 15.0,
@@ -106,6 +117,8 @@ fn loads() -> Loads {
                 id: DeviceId(2),
                 name: "Car".to_owned(),
                 backed_up: false,
+                shed_order: None,
+                start: None,
                 kind: DeviceKind::Car {
                     energy_wh_per_day: 7_500.0,
                     power_w: 5_700.0,
@@ -166,6 +179,8 @@ fn option(id: u32, name: &str, arrays: Vec<Array>, storage: Vec<StorageUnit>) ->
             reserve_soc: 0.2,
             dc_order: DcOrder::LoadsBatteryGrid,
         },
+        generator: None,
+        island: IslandRunning::default(),
     }
 }
 
@@ -182,6 +197,7 @@ fn pv_inverter(array: &Array) -> PvInverter {
         PvInverter {
             standing: true,
             limiting: PowerLimiting::None,
+            grid_code: GridCode::Ieee1547Of2003,
             ..generic
         }
     } else {

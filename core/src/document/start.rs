@@ -4,11 +4,12 @@ mod country;
 
 use crate::array::Mounting;
 use crate::coupling::{
-    Array, CouplingOption, DcOrder, PowerLimiting, PvInverter, Running, RunningRule, StorageUnit,
+    Array, CouplingOption, DcOrder, GridCode, IslandRunning, PowerLimiting, PvInverter, Running,
+    RunningRule, StorageUnit,
 };
 use crate::household::{
     AcSide, ArrayId, BaseUse, ClimateSource, Days, Household, LoadProfile, Loads, OptionId,
-    PlaneId, PricePeriod, PvInverterId, RoofPlane, Service, Site, StorageId, Supply, Tariff,
+    PlaneId, PricePeriod, PvInverterId, RoofPlane, Service, Site, Start, StorageId, Supply, Tariff,
 };
 use crate::limits;
 use crate::sky::{Horizon, SkyModel};
@@ -163,6 +164,10 @@ pub fn start(answers: &Answers) -> Household {
         loads: Loads {
             base: base_use(&answers.energy),
             backed_up_share: backed_up_share(answers.outage),
+            base_start: Some(Start {
+                power_w: limits::START_POWER_W.default,
+                duration_s: limits::START_DURATION_S.default,
+            }),
             devices: Vec::new(),
         },
         tariff: tariff(answers),
@@ -198,6 +203,7 @@ fn service(answers: &Answers) -> Service {
     };
     Service {
         supply,
+        utility: true,
         main_breaker_a,
         busbar_a,
         transfer_a,
@@ -409,6 +415,7 @@ fn option(
             PvInverter {
                 standing: true,
                 limiting: PowerLimiting::None,
+                grid_code: GridCode::NotKnown,
                 ..generic
             }
         } else {
@@ -426,6 +433,8 @@ fn option(
             Vec::new()
         },
         running: running(answers),
+        generator: None,
+        island: IslandRunning::default(),
     }
 }
 

@@ -124,7 +124,9 @@ pub(super) fn units_in_drawn_order(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::coupling::{Array, DcOrder, PvInverter, Running, RunningRule, StorageUnit};
+    use crate::coupling::{
+        Array, DcOrder, IslandRunning, PvInverter, Running, RunningRule, StorageUnit,
+    };
     use crate::household::OptionId;
 
     fn option() -> CouplingOption {
@@ -163,6 +165,8 @@ mod tests {
                 dc_order: DcOrder::LoadsBatteryGrid,
                 reserve_soc: 0.2,
             },
+            generator: None,
+            island: IslandRunning::default(),
         }
     }
 

@@ -15,6 +15,8 @@ pub struct Loads {
     pub base: BaseUse,
     /// Share of the base use that is wired to the backed-up panel, 0 to 1.
     pub backed_up_share: f64,
+    /// The hardest start within the base use, such as a compressor or a pump; none: nothing in it starts hard.
+    pub base_start: Option<Start>,
     /// Devices that come on top.
     pub devices: Vec<Device>,
 }
@@ -77,8 +79,22 @@ pub struct Device {
     pub name: String,
     /// Whether it is wired to the backed-up panel.
     pub backed_up: bool,
+    /// Place in the order in which devices are switched off when an island cannot carry them all, from 1; none: never.
+    pub shed_order: Option<u32>,
+    /// How it starts; none: it starts with its running power.
+    pub start: Option<Start>,
     /// What it is and how it runs.
     pub kind: DeviceKind,
+}
+
+/// A start that takes more than running does.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Start {
+    /// Power on top of what runs, while it starts, W.
+    pub power_w: f64,
+    /// How long the start lasts, s.
+    pub duration_s: f64,
 }
 
 /// What a device is and how it runs. Hours are local standard time; a window may pass midnight.

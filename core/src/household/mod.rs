@@ -9,7 +9,7 @@ mod site;
 mod tariff;
 
 pub use id::{ArrayId, DeviceId, OptionId, PlaneId, PvInverterId, StorageId};
-pub use loads::{BaseUse, Device, DeviceKind, IntervalUse, LoadProfile, Loads};
+pub use loads::{BaseUse, Device, DeviceKind, IntervalUse, LoadProfile, Loads, Start};
 pub use roof::RoofPlane;
 pub use service::{AcSide, Service, Supply};
 pub use site::{ClimateSource, Site};

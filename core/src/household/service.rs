@@ -3,12 +3,15 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-/// The utility service: voltage system, main breaker, transfer and what may be exported.
+/// The service: voltage system, main breaker, transfer and what may be exported.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Service {
     /// Voltage system.
     pub supply: Supply,
+    /// Whether there is a utility. False: off-grid; there is the backed-up bus alone, what stands on the grid side is dark,
+    /// and main breaker, transfer and export limit count for nothing.
+    pub utility: bool,
     /// Main breaker per line conductor, A.
     pub main_breaker_a: f64,
     /// Rating of the busbar of the grid-side panel, A.

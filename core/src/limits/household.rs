@@ -47,6 +47,10 @@ rows! {
     INTERVAL_POWER_W: "IntervalUse.power_w", "metered power", W, 0.0 to 1000000.0, 500.0, CHOSEN;
     LOADS_BACKED_UP_SHARE: "Loads.backed_up_share", "share of the base use on the backed-up panel", Share, 0.0 to 1.0, 0.5, CHOSEN;
 
+    DEVICE_SHED_ORDER: "Device.shed_order", "place in the shed order", Count, 1.0 to 99.0, 1.0, CHOSEN;
+    START_POWER_W: "Start.power_w", "power of a start, on top of what runs", W, 0.0 to 200000.0, 1200.0, "Common practice: a refrigerator, 750 W to 2200 W.";
+    START_DURATION_S: "Start.duration_s", "length of a start", Seconds, 0.02 to 30.0, 0.5, "Common practice: a motor, 0.3 s to 1 s.";
+
     CAR_ENERGY_WH_PER_DAY: "DeviceKind.car.energy_wh_per_day", "energy of a day's charging", Wh, 0.0 to 200000.0, 7500.0, "Derived: 40 km a day at 0.19 kWh/km from the socket.";
     CAR_POWER_W: "DeviceKind.car.power_w", "charging power", W, 500.0 to 50000.0, 7400.0, "Common practice: 32 A at 230 V.";
     CAR_FROM_H: "DeviceKind.car.from_h", "hour at which charging may begin", Hours, 0.0 to 24.0, 22.0, CHOSEN;

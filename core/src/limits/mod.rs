@@ -76,6 +76,16 @@ pub enum Unit {
     Hours,
     /// Duration, s.
     Seconds,
+    /// Frequency, Hz.
+    Hz,
+    /// Share for each hertz, 1/Hz.
+    PerHz,
+    /// Share of a rating in each second, 1/s.
+    PerSecond,
+    /// Fuel of an hour, L/h.
+    LPerHour,
+    /// Fuel of a kilowatt-hour, L/kWh.
+    LPerKwh,
     /// Length, m.
     M,
     /// Speed, m/s.
@@ -111,6 +121,11 @@ impl Unit {
             Self::A => "A",
             Self::Hours => "h",
             Self::Seconds => "s",
+            Self::Hz => "Hz",
+            Self::PerHz => "1/Hz",
+            Self::PerSecond => "1/s",
+            Self::LPerHour => "L/h",
+            Self::LPerKwh => "L/kWh",
             Self::M => "m",
             Self::MPerS => "m/s",
             Self::WPerM2 => "W/m²",

@@ -61,7 +61,10 @@ impl PvSlot {
 pub fn limit_ac_pv(inverters: &mut [PvSlot], export_w: f64, limit_w: f64) -> bool {
     let (mut commanded_w, mut margin_w) = (0.0, 0.0_f64);
     for inverter in inverters.iter() {
-        if let PowerLimiting::Commanded { margin_w: own_w } = inverter.limiting {
+        if let PowerLimiting::Commanded {
+            margin_w: own_w, ..
+        } = inverter.limiting
+        {
             commanded_w += inverter.ac_w;
             margin_w = if inverter.ac_w > 0.0 {
                 margin_w.max(own_w)

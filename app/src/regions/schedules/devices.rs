@@ -96,6 +96,8 @@ fn add(desk: Desk, name: &str, kind: DeviceKind) {
             id,
             name: name.to_owned(),
             backed_up: false,
+            shed_order: None,
+            start: None,
             kind,
         });
     });

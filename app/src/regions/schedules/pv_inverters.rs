@@ -68,9 +68,7 @@ impl LimitingKind {
     fn with_defaults(self) -> PowerLimiting {
         match self {
             Self::None => PowerLimiting::None,
-            Self::Commanded => PowerLimiting::Commanded {
-                margin_w: limits::LIMITING_MARGIN_W.default,
-            },
+            Self::Commanded => PowerLimiting::commanded(),
             Self::Relay => PowerLimiting::Relay {
                 reconnect_s: limits::LIMITING_RECONNECT_S.default,
             },
@@ -100,10 +98,14 @@ fn PvInverterRow(desk: Desk, id: PvInverterId) -> impl IntoView {
         LimitingKind::Commanded => number.quantity(
             &limits::LIMITING_MARGIN_W,
             |inverter| match inverter.limiting {
-                PowerLimiting::Commanded { margin_w } => margin_w,
+                PowerLimiting::Commanded { margin_w, .. } => margin_w,
                 _ => limits::LIMITING_MARGIN_W.default,
             },
-            |inverter, margin_w| inverter.limiting = PowerLimiting::Commanded { margin_w },
+            |inverter, value| {
+                if let PowerLimiting::Commanded { margin_w, .. } = &mut inverter.limiting {
+                    *margin_w = value;
+                }
+            },
         ),
         LimitingKind::Relay => number.quantity(
             &limits::LIMITING_RECONNECT_S,
