@@ -14,6 +14,7 @@ pub mod island;
 pub mod limits;
 pub mod loads;
 pub mod maths;
+pub mod rules;
 pub mod running;
 pub mod sky;
 pub mod year;

@@ -3,6 +3,7 @@
 mod common_practice;
 mod day_balance;
 mod drawing;
+mod electrical_rules;
 mod finer_days;
 mod inputs;
 mod light;

@@ -4,6 +4,7 @@
 mod array;
 mod climate;
 mod converter;
+mod electrical_rules;
 mod energy_cases;
 mod extraterrestrial;
 mod light;

@@ -13,6 +13,8 @@ fn every_table_of_reference_values_can_be_read() {
         "dispatch_lp_inputs.csv.gz",
         "finance.csv",
         "iam_and_temperature.csv",
+        "metric_conductors.csv",
+        "nec_conductors.csv",
         "rainflow.csv",
         "rainflow_series.csv",
         "rainflow_totals.csv",

@@ -1,0 +1,424 @@
+//! What a conductor carries where it is laid, whether it suits a circuit, and the least size that does.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::metric_wire::{metric_ambient_factor, metric_grouping_factor};
+use super::nec_wire::{ambient_factor, grouping_factor};
+use super::{
+    Awg, Code, Column, LoadedConductors, Metal, Method, MetricInsulation, NecEdition, Section,
+    continuous_basis_a, most_protection_a, voltage_drop_v,
+};
+
+/// Size of a conductor.
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum Size {
+    /// American wire gauge.
+    Awg(Awg),
+    /// Metric section.
+    Section(Section),
+}
+
+/// How a run of conductors is laid.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Laying {
+    /// What the conductors are made of.
+    pub metal: Metal,
+    /// Temperature of the air about them, °C.
+    pub ambient_c: f64,
+    /// Insulation and company, in the terms of the code.
+    pub wiring: Wiring,
+}
+
+/// Insulation and company of a run, in the terms of its code.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
+pub enum Wiring {
+    /// NEC.
+    Nec {
+        /// Temperature rating of the insulation.
+        insulation: Column,
+        /// How the terminals at both ends are marked.
+        terminals: Terminals,
+        /// Loaded conductors in the raceway or cable, all circuits together.
+        loaded_conductors: u32,
+    },
+    /// IEC.
+    Iec {
+        /// Insulation.
+        insulation: MetricInsulation,
+        /// How it is laid.
+        method: Method,
+        /// Circuits that are bunched.
+        circuits: u32,
+    },
+}
+
+/// Marking of terminals.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Terminals {
+    /// Marked 75 °C (or 60/75 °C).
+    Marked75C,
+    /// Not marked: 60 °C for devices to 100 A, 75 °C above.
+    Unmarked,
+}
+
+/// What a circuit asks of its conductors.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Duty {
+    /// Highest current, A, running continuously.
+    pub highest_a: f64,
+    /// Rating of the device that protects the conductors, A; none: nothing can drive more through them than `highest_a`.
+    pub device_a: Option<f64>,
+    /// How many conductors carry it.
+    pub loaded: LoadedConductors,
+}
+
+/// What a conductor carries where it is laid.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Carrying {
+    /// Ampacity of the table at the conductor's own insulation, A.
+    pub table_a: f64,
+    /// Correction for ambient temperature.
+    pub ambient_factor: f64,
+    /// Correction for company.
+    pub grouping_factor: f64,
+    /// Ampacity after both corrections, A.
+    pub corrected_a: f64,
+    /// Ampacity that the terminals permit, before corrections, A; infinite where the family knows no such limit.
+    pub terminal_a: f64,
+}
+
+/// One thing that a conductor must meet: it is met while `need_a` is at most `have_a`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct AmpacityCheck {
+    /// Which.
+    pub kind: AmpacityCheckKind,
+    /// Current asked for, A.
+    pub need_a: f64,
+    /// Current that the conductor gives, A.
+    pub have_a: f64,
+}
+
+/// What a conductor must meet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum AmpacityCheckKind {
+    /// 125 % of the highest current, before corrections, at the column of the terminals.
+    Continuous,
+    /// The highest current, after corrections.
+    Corrected,
+    /// The rating of the device.
+    Device,
+}
+
+impl Size {
+    /// Every size of a family, from the thinnest.
+    pub fn all(code: Code) -> impl Iterator<Item = Self> {
+        let (awg, sections): (&'static [Awg], &'static [Section]) = match code {
+            Code::Nec(_) => (&Awg::ALL, &[]),
+            Code::Iec => (&[], &Section::ALL),
+        };
+        awg.iter()
+            .copied()
+            .map(Self::Awg)
+            .chain(sections.iter().copied().map(Self::Section))
+    }
+
+    /// The size in words, such as `10 AWG` or `6 mm²`.
+    #[must_use]
+    pub fn label(self) -> String {
+        match self {
+            Self::Awg(size) => size.label().to_owned(),
+            Self::Section(section) => format!("{} mm²", section.area_mm2()),
+        }
+    }
+
+    /// Area, mm².
+    #[must_use]
+    pub fn area_mm2(self) -> f64 {
+        match self {
+            Self::Awg(size) => size.area_mm2(),
+            Self::Section(section) => section.area_mm2(),
+        }
+    }
+}
+
+impl Laying {
+    /// The family that the run is described in.
+    fn family(&self) -> Code {
+        match self.wiring {
+            Wiring::Nec { .. } => Code::Nec(NecEdition::Of2023),
+            Wiring::Iec { .. } => Code::Iec,
+        }
+    }
+
+    /// What a conductor of this size carries here; none if there is no such conductor or no table for it.
+    ///
+    /// `device_a` decides the column of unmarked terminals.
+    ///
+    /// Source: NEC 310.16, 310.15(B), 310.15(C), 110.14(C); IEC 60364-5-52.
+    #[must_use]
+    pub fn carrying(&self, size: Size, duty: &Duty) -> Option<Carrying> {
+        let (table_a, ambient_factor, grouping_factor, terminal_a) = match (self.wiring, size) {
+            (
+                Wiring::Nec {
+                    insulation,
+                    terminals,
+                    loaded_conductors,
+                },
+                Size::Awg(size),
+            ) => {
+                const MOST_AT_60_C_A: f64 = 100.0;
+                let rating_a = duty.device_a.unwrap_or(continuous_basis_a(duty.highest_a));
+                let terminal = match terminals {
+                    Terminals::Unmarked if rating_a <= MOST_AT_60_C_A => Column::C60,
+                    Terminals::Marked75C | Terminals::Unmarked => Column::C75,
+                };
+                (
+                    size.ampacity_a(self.metal, insulation)?,
+                    ambient_factor(self.ambient_c, insulation),
+                    grouping_factor(loaded_conductors),
+                    size.ampacity_a(self.metal, terminal.min(insulation))?,
+                )
+            }
+            (
+                Wiring::Iec {
+                    insulation,
+                    method,
+                    circuits,
+                },
+                Size::Section(section),
+            ) => {
+                if self.metal != Metal::Copper {
+                    return None;
+                }
+                (
+                    section.ampacity_a(insulation, method, duty.loaded)?,
+                    metric_ambient_factor(self.ambient_c, insulation),
+                    metric_grouping_factor(circuits),
+                    f64::INFINITY,
+                )
+            }
+            (Wiring::Nec { .. }, Size::Section(_)) | (Wiring::Iec { .. }, Size::Awg(_)) => {
+                return None;
+            }
+        };
+        Some(Carrying {
+            table_a,
+            ambient_factor,
+            grouping_factor,
+            corrected_a: table_a * ambient_factor * grouping_factor,
+            terminal_a,
+        })
+    }
+
+    /// Everything that a conductor of this size must meet here; none as for [`Self::carrying`].
+    ///
+    /// Source: NEC 690.8(B), 705.28, 240.4; IEC 60364-4-43: Ib ≤ In ≤ Iz.
+    #[must_use]
+    pub fn checks(&self, size: Size, duty: &Duty) -> Option<Vec<AmpacityCheck>> {
+        let carrying = self.carrying(size, duty)?;
+        let mut checks = Vec::with_capacity(3);
+        if let Size::Awg(_) = size {
+            checks.push(AmpacityCheck {
+                kind: AmpacityCheckKind::Continuous,
+                need_a: continuous_basis_a(duty.highest_a),
+                have_a: carrying.terminal_a,
+            });
+        }
+        checks.push(AmpacityCheck {
+            kind: AmpacityCheckKind::Corrected,
+            need_a: duty.highest_a,
+            have_a: carrying.corrected_a,
+        });
+        if let Some(device_a) = duty.device_a {
+            let ampacity_a = carrying.corrected_a.min(carrying.terminal_a);
+            let small_a = match size {
+                Size::Awg(size) => size.small_conductor_limit_a(self.metal),
+                Size::Section(_) => f64::INFINITY,
+            };
+            checks.push(AmpacityCheck {
+                kind: AmpacityCheckKind::Device,
+                need_a: device_a,
+                have_a: most_protection_a(self.family(), ampacity_a).min(small_a),
+            });
+        }
+        Some(checks)
+    }
+
+    /// Resistance of a conductor at the temperature it reaches under load, Ω/m: 75 °C under the NEC, that of its insulation under the
+    /// IEC (70 °C or 90 °C); none if it is not made of this metal.
+    #[must_use]
+    pub fn resistance_ohm_per_m(&self, size: Size) -> Option<f64> {
+        match (size, self.wiring) {
+            (Size::Awg(size), _) => size.resistance_ohm_per_m(self.metal),
+            (Size::Section(section), wiring) => {
+                let conductor_c = match wiring {
+                    Wiring::Iec {
+                        insulation: MetricInsulation::Pvc,
+                        ..
+                    } => 70.0,
+                    _ => 90.0,
+                };
+                let per_c = match self.metal {
+                    Metal::Copper => 0.003_93,
+                    Metal::Aluminium => 0.004_03,
+                };
+                section
+                    .resistance_at_20_c_ohm_per_m(self.metal)
+                    .map(|at_20_c| at_20_c * (1.0 + per_c * (conductor_c - 20.0)))
+            }
+        }
+    }
+
+    /// Whether a conductor of this size meets everything that is asked of it.
+    #[must_use]
+    pub fn suits(&self, size: Size, duty: &Duty) -> bool {
+        self.checks(size, duty)
+            .is_some_and(|checks| checks.iter().all(AmpacityCheck::is_met))
+    }
+
+    /// The least size that meets everything that is asked of it, and loses no more voltage than permitted; none if no size does.
+    #[must_use]
+    pub fn least_size(&self, duty: &Duty, drop: Option<&DropLimit>) -> Option<Size> {
+        Size::all(self.family()).find(|size| {
+            self.suits(*size, duty)
+                && drop.is_none_or(|limit| {
+                    self.resistance_ohm_per_m(*size).is_some_and(|ohm_per_m| {
+                        voltage_drop_v(limit.current_a, limit.one_way_m, ohm_per_m, duty.loaded)
+                            <= limit.most_share * limit.system_v
+                    })
+                })
+        })
+    }
+}
+
+impl AmpacityCheck {
+    /// Whether it is met, but for rounding of the arithmetic.
+    #[must_use]
+    pub fn is_met(&self) -> bool {
+        self.need_a <= self.have_a * (1.0 + 1e-9)
+    }
+}
+
+/// How much voltage a run may lose.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DropLimit {
+    /// Current, A.
+    pub current_a: f64,
+    /// Length of the run, one way, m.
+    pub one_way_m: f64,
+    /// Voltage of the circuit, V.
+    pub system_v: f64,
+    /// Most loss, share of that voltage.
+    pub most_share: f64,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn copper(terminals: Terminals, ambient_c: f64, loaded_conductors: u32) -> Laying {
+        Laying {
+            metal: Metal::Copper,
+            ambient_c,
+            wiring: Wiring::Nec {
+                insulation: Column::C90,
+                terminals,
+                loaded_conductors,
+            },
+        }
+    }
+
+    fn duty(highest_a: f64, device_a: f64) -> Duty {
+        Duty {
+            highest_a,
+            device_a: Some(device_a),
+            loaded: LoadedConductors::Two,
+        }
+    }
+
+    /// 48 A continuous on a 60 A breaker: 6 AWG copper at 75 °C, 65 A; at 60 °C 55 A fall short of 60 A and 4 AWG is needed.
+    #[test]
+    fn marked_terminals_save_a_size() {
+        let duty = duty(48.0, 60.0);
+        assert_eq!(
+            copper(Terminals::Marked75C, 30.0, 2).least_size(&duty, None),
+            Some(Size::Awg(Awg::Awg6))
+        );
+        assert_eq!(
+            copper(Terminals::Unmarked, 30.0, 2).least_size(&duty, None),
+            Some(Size::Awg(Awg::Awg4))
+        );
+    }
+
+    /// 30 A on 40 A: 8 AWG gives 50 A at 75 °C. In 48 °C air with six loaded conductors 55 A × 0.82 × 0.80 = 36.1 A, which a 40 A
+    /// device may still protect; with nine 31.6 A, which it may not.
+    #[test]
+    fn heat_and_company_ask_for_a_larger_size() {
+        let duty = duty(30.0, 40.0);
+        let size = |loaded| copper(Terminals::Marked75C, 48.0, loaded).least_size(&duty, None);
+        assert_eq!(size(6), Some(Size::Awg(Awg::Awg8)));
+        assert_eq!(size(9), Some(Size::Awg(Awg::Awg6)));
+    }
+
+    #[test]
+    fn a_small_conductor_is_held_to_its_own_limit() {
+        let run = copper(Terminals::Marked75C, 30.0, 2);
+        assert!(run.suits(Size::Awg(Awg::Awg12), &duty(16.0, 20.0)));
+        assert!(!run.suits(Size::Awg(Awg::Awg12), &duty(16.0, 25.0)));
+        assert!(run.suits(Size::Awg(Awg::Awg10), &duty(20.0, 25.0)));
+    }
+
+    #[test]
+    fn a_long_run_asks_for_a_larger_size() {
+        let run = copper(Terminals::Marked75C, 30.0, 2);
+        let limit = |one_way_m| DropLimit {
+            current_a: 32.0,
+            one_way_m,
+            system_v: 240.0,
+            most_share: 0.015,
+        };
+        let duty = duty(32.0, 40.0);
+        assert_eq!(
+            run.least_size(&duty, Some(&limit(5.0))),
+            Some(Size::Awg(Awg::Awg8))
+        );
+        assert_eq!(
+            run.least_size(&duty, Some(&limit(30.0))),
+            Some(Size::Awg(Awg::Awg6))
+        );
+        assert_eq!(run.least_size(&duty, Some(&limit(1e7))), None);
+    }
+
+    #[test]
+    fn a_metric_cable_carries_its_device() {
+        let run = Laying {
+            metal: Metal::Copper,
+            ambient_c: 30.0,
+            wiring: Wiring::Iec {
+                insulation: MetricInsulation::Pvc,
+                method: Method::ConduitOnWall,
+                circuits: 1,
+            },
+        };
+        let duty = |device_a| Duty {
+            highest_a: 20.0,
+            device_a: Some(device_a),
+            loaded: LoadedConductors::Two,
+        };
+        assert_eq!(
+            run.least_size(&duty(20.0), None),
+            Some(Size::Section(Section::S2And5))
+        );
+        assert_eq!(
+            run.least_size(&duty(32.0), None),
+            Some(Size::Section(Section::S4))
+        );
+    }
+}

@@ -1,0 +1,172 @@
+//! Laws of the electrical rules.
+
+use couplet_core::rules::{
+    Busbar, Code, Column, Duty, Laying, LoadedConductors, Metal, Method, MetricInsulation,
+    NecEdition, Size, StringFuse, Terminals, Wiring, breaker_at_least_a, cold_factor,
+    fewest_in_series, most_in_series, source_circuit_a, string_fuse, voltage_at_cell_v,
+    voltage_drop_v,
+};
+use proptest::prelude::*;
+use proptest::sample::select;
+
+fn any_code() -> impl Strategy<Value = Code> {
+    select(Code::ALL.to_vec())
+}
+
+fn any_laying() -> impl Strategy<Value = Laying> {
+    let nec = (
+        select(vec![Column::C60, Column::C75, Column::C90]),
+        select(vec![Terminals::Marked75C, Terminals::Unmarked]),
+        1..45_u32,
+    )
+        .prop_map(|(insulation, terminals, loaded_conductors)| Wiring::Nec {
+            insulation,
+            terminals,
+            loaded_conductors,
+        });
+    let iec = (
+        select(vec![
+            MetricInsulation::Pvc,
+            MetricInsulation::Xlpe,
+            MetricInsulation::PvCable,
+        ]),
+        select(vec![Method::ConduitOnWall, Method::ClippedDirect]),
+        1..12_u32,
+    )
+        .prop_map(|(insulation, method, circuits)| Wiring::Iec {
+            insulation,
+            method,
+            circuits,
+        });
+    (
+        select(vec![Metal::Copper, Metal::Aluminium]),
+        -20.0..90.0,
+        prop_oneof![nec, iec],
+    )
+        .prop_map(|(metal, ambient_c, wiring)| Laying {
+            metal,
+            ambient_c,
+            wiring,
+        })
+}
+
+fn any_duty() -> impl Strategy<Value = Duty> {
+    (
+        0.1..300.0,
+        proptest::option::of(1.0..2.5),
+        select(vec![LoadedConductors::Two, LoadedConductors::Three]),
+    )
+        .prop_map(|(highest_a, over, loaded)| Duty {
+            highest_a,
+            device_a: over.map(|over: f64| over * highest_a),
+            loaded,
+        })
+}
+
+fn family(laying: &Laying) -> Code {
+    match laying.wiring {
+        Wiring::Nec { .. } => Code::Nec(NecEdition::Of2023),
+        Wiring::Iec { .. } => Code::Iec,
+    }
+}
+
+proptest! {
+    #[test]
+    fn a_larger_conductor_never_fails_where_a_smaller_passes(laying in any_laying(), duty in any_duty()) {
+        let mut passed = false;
+        for size in Size::all(family(&laying)) {
+            // The tables end: beyond them nothing is known.
+            let Some(checks) = laying.checks(size, &duty) else { continue };
+            let passes = checks.iter().all(|check| check.is_met());
+            prop_assert!(passes || !passed, "{} fails: {checks:?}", size.label());
+            passed = passes;
+        }
+    }
+
+    #[test]
+    fn the_least_size_suits_and_the_one_below_does_not(laying in any_laying(), duty in any_duty()) {
+        if let Some(least) = laying.least_size(&duty, None) {
+            prop_assert!(laying.suits(least, &duty));
+            for size in Size::all(family(&laying)).take_while(|size| *size < least) {
+                prop_assert!(!laying.suits(size, &duty));
+            }
+        }
+    }
+
+    #[test]
+    fn a_hotter_or_more_crowded_run_never_carries_more(laying in any_laying(), duty in any_duty(), hotter in 0.0..40.0) {
+        let mut worse = laying;
+        worse.ambient_c += hotter;
+        match &mut worse.wiring {
+            Wiring::Nec { loaded_conductors, .. } => *loaded_conductors += 3,
+            Wiring::Iec { circuits, .. } => *circuits += 1,
+        }
+        for size in Size::all(family(&laying)) {
+            if let (Some(before), Some(after)) = (laying.carrying(size, &duty), worse.carrying(size, &duty)) {
+                prop_assert!(after.corrected_a <= before.corrected_a);
+            }
+        }
+    }
+
+    #[test]
+    fn colder_never_lowers_a_string_voltage(
+        voc_v in 1.0..200.0, per_c in -0.006..0.0, cold_c in -60.0..30.0, colder in 0.0..40.0,
+    ) {
+        prop_assert!(voltage_at_cell_v(voc_v, per_c, cold_c - colder) >= voltage_at_cell_v(voc_v, per_c, cold_c));
+        if let (Some(cold), Some(colder)) = (cold_factor(cold_c), cold_factor(cold_c - colder)) {
+            prop_assert!(colder >= cold);
+        }
+    }
+
+    #[test]
+    fn a_count_in_series_is_the_last_within_and_the_first_beyond(module_v in 0.1..200.0, limit_v in 1.0..2000.0) {
+        let most = f64::from(most_in_series(module_v, limit_v));
+        prop_assert!(most * module_v <= limit_v * (1.0 + 1e-9) && (most + 1.0) * module_v > limit_v);
+        let fewest = f64::from(fewest_in_series(module_v, limit_v));
+        prop_assert!(fewest * module_v >= limit_v * (1.0 - 1e-9) && (fewest - 1.0) * module_v < limit_v);
+    }
+
+    #[test]
+    fn a_breaker_is_never_below_what_is_asked_and_never_shrinks(code in any_code(), least_a in 0.0..6000.0, more_a in 0.0..500.0) {
+        let rating_a = breaker_at_least_a(code, least_a);
+        prop_assert!(rating_a.is_none_or(|rating_a| rating_a >= least_a * (1.0 - 1e-9)));
+        if let Some(larger_a) = breaker_at_least_a(code, least_a + more_a) {
+            prop_assert!(larger_a >= rating_a.unwrap());
+        }
+    }
+
+    #[test]
+    fn a_string_fuse_lies_between_the_string_and_the_module(
+        code in any_code(), short_circuit_a in 1.0..25.0, parallel in 1..12_u32, module_fuse_a in 5.0..40.0,
+    ) {
+        match string_fuse(code, short_circuit_a, parallel, module_fuse_a) {
+            StringFuse::Rating(rating_a) => {
+                prop_assert!(rating_a <= module_fuse_a && rating_a >= source_circuit_a(short_circuit_a, 1));
+            }
+            StringFuse::NoneFits { .. } => prop_assert!(parallel > 1),
+            StringFuse::NotNeeded => prop_assert!(parallel <= 2 || code == Code::Iec),
+        }
+    }
+
+    #[test]
+    fn the_far_end_rule_permits_whatever_the_whole_rule_permits(
+        rating_a in 50.0..400.0, supply_device_a in 15.0..400.0, sources_a in 0.0..200.0,
+    ) {
+        let busbar = Busbar { rating_a, supply_device_a, sources_a, breakers_a: None };
+        prop_assert!(!busbar.whole().is_met() || busbar.far_end().is_met());
+        prop_assert!(!busbar.whole().is_met() || busbar.whole_iec().is_met());
+        let roomy = Busbar { sources_a: busbar.far_end_room_a(), ..busbar };
+        prop_assert!(roomy.far_end().is_met() || supply_device_a > 1.2 * rating_a);
+        let enough = Busbar { rating_a: busbar.least_far_end_rating_a(), ..busbar };
+        prop_assert!(enough.far_end().is_met());
+    }
+
+    #[test]
+    fn voltage_drop_grows_with_current_and_length(current_a in 0.0..300.0, one_way_m in 0.0..300.0, ohm_per_m in 1e-5..0.02) {
+        let drop_v = |current_a, one_way_m| voltage_drop_v(current_a, one_way_m, ohm_per_m, LoadedConductors::Two);
+        prop_assert!(drop_v(current_a + 1.0, one_way_m) >= drop_v(current_a, one_way_m));
+        prop_assert!(drop_v(current_a, one_way_m + 1.0) >= drop_v(current_a, one_way_m));
+        let three_v = voltage_drop_v(current_a, one_way_m, ohm_per_m, LoadedConductors::Three);
+        prop_assert!(three_v <= drop_v(current_a, one_way_m));
+    }
+}
