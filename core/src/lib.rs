@@ -9,6 +9,7 @@ pub mod converter;
 pub mod coupling;
 pub mod document;
 pub mod drawing;
+pub mod findings;
 pub mod household;
 pub mod island;
 pub mod limits;

@@ -1,3 +1,4 @@
 //! Texts compared with kept files; `COUPLET_GOLDEN=write` rewrites them.
 
+mod findings;
 mod schema;

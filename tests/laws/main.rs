@@ -4,6 +4,7 @@ mod common_practice;
 mod day_balance;
 mod drawing;
 mod electrical_rules;
+mod findings;
 mod finer_days;
 mod inputs;
 mod light;

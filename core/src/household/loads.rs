@@ -157,3 +157,17 @@ pub enum DeviceKind {
         from_h: f64,
     },
 }
+
+impl DeviceKind {
+    /// Most electric power while it runs, W.
+    #[must_use]
+    pub fn power_w(&self) -> f64 {
+        match self {
+            Self::Car { power_w, .. }
+            | Self::HeatPump { power_w, .. }
+            | Self::AirConditioner { power_w, .. }
+            | Self::PoolPump { power_w, .. }
+            | Self::WaterHeater { power_w, .. } => *power_w,
+        }
+    }
+}

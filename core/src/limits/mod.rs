@@ -70,6 +70,8 @@ pub enum Unit {
     C,
     /// Temperature difference, K.
     K,
+    /// Voltage, V.
+    V,
     /// Current, A.
     A,
     /// Duration or time of day, h.
@@ -118,6 +120,7 @@ impl Unit {
             Self::Deg => "°",
             Self::C => "°C",
             Self::K => "K",
+            Self::V => "V",
             Self::A => "A",
             Self::Hours => "h",
             Self::Seconds => "s",

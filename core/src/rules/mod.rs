@@ -1,5 +1,5 @@
 //! What the electrical codes say, as tables and small functions: the NEC in four editions, and the IEC. Nothing here knows a
-//! household.
+//! household; [`crate::findings`] applies it to one.
 //!
 //! Every rule is paraphrased. No paywalled standard was opened: what stands here is to be checked against the adopted edition and
 //! local amendments before anyone builds to it. [`Clause`] tells where a rule is written and how sure the words are.

@@ -1,0 +1,550 @@
+//! Findings of running without the grid: what holds the bus, what it carries, and how AC PV is held back.
+
+use super::finding::{Head, against, figure};
+use super::storage::known;
+use super::{Context, Finding, NeutralAtTransfer, Topic, TransferKind};
+use crate::coupling::{FrequencySettings, IslandMeans, PvInverter, StorageUnit};
+use crate::drawing::Part;
+use crate::household::{AcSide, BaseUse, Device, DeviceKind, Start, Supply};
+use crate::island::settings;
+use crate::limits::Unit;
+use crate::rules::{Clause, Code, Source};
+
+/// Time beyond a trip limit from which a PV inverter can be held there for good, s.
+const LASTING_S: f64 = 60.0;
+
+/// Findings of running without the grid.
+pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
+    let loads = &context.household.loads;
+    let backed_up =
+        loads.backed_up_share > 0.0 || loads.devices.iter().any(|device| device.backed_up);
+    let holders: Vec<_> = holders(context).collect();
+    let inverters: Vec<_> = context
+        .pv_inverters()
+        .filter(|inverter| inverter.side == AcSide::BackedUp)
+        .collect();
+    let can_run = !holders.is_empty() || context.option.generator.is_some();
+    if backed_up && (!context.option.storage.is_empty() || !inverters.is_empty() || !can_run) {
+        found.push(held(can_run));
+    }
+    if !can_run {
+        return;
+    }
+    found.push(load(context, &holders));
+    found.extend(largest_load(context, &holders));
+    found.extend(largest_start(context, &holders));
+    if !holders.is_empty() {
+        found.push(restart(context, &holders));
+        found.extend(one_to_one(&holders, &inverters));
+        found.extend(charge_acceptance(&holders, &inverters));
+        for inverter in &inverters {
+            found.push(held_back(context, inverter));
+            found.push(idle_frequency(context, inverter));
+        }
+        found.push(neutral(context));
+        found.extend(both_lines(context, &holders));
+    }
+    found.push(known(
+        self::head(
+            context,
+            "island-device",
+            "device that parts the island",
+            Part::Transfer,
+            Clause::IslandDevice,
+        ),
+        context.details.building.island_device_listed,
+        "listing of the transfer device",
+        "a listed device parts the island from the grid before a source holds it",
+        "take a listed device",
+    ));
+}
+
+/// Storage units that can hold the backed-up bus.
+fn holders<'a>(context: &'a Context<'_>) -> impl Iterator<Item = &'a StorageUnit> {
+    context
+        .option
+        .storage
+        .iter()
+        .filter(|unit| unit.side == AcSide::BackedUp)
+}
+
+fn head(
+    context: &Context<'_>,
+    rule: &'static str,
+    title: &'static str,
+    part: Part,
+    clause: Clause,
+) -> Head {
+    Head {
+        rule,
+        title,
+        topic: Topic::Backup,
+        part,
+        source: clause.source(context.code),
+    }
+}
+
+fn practice(rule: &'static str, title: &'static str, part: Part) -> Head {
+    Head {
+        rule,
+        title,
+        topic: Topic::Backup,
+        part,
+        source: Source::COMMON_PRACTICE,
+    }
+}
+
+/// Continuous power of what holds the bus, W.
+fn capacity_w(context: &Context<'_>, holders: &[&StorageUnit]) -> f64 {
+    let storage_w: f64 = holders.iter().map(|unit| unit.inverter.rated_w).sum();
+    storage_w
+        + context
+            .option
+            .generator
+            .as_ref()
+            .map_or(0.0, |generator| generator.rated_w)
+}
+
+fn backed_up_devices<'a>(context: &'a Context<'_>) -> impl Iterator<Item = &'a Device> {
+    context
+        .household
+        .loads
+        .devices
+        .iter()
+        .filter(|device| device.backed_up)
+}
+
+/// Something holds the backed-up bus when the grid is gone.
+fn held(can_run: bool) -> Finding {
+    Finding::fact(
+        practice(
+            "bus-held",
+            "what holds the backed-up bus",
+            Part::Base(AcSide::BackedUp),
+        ),
+        can_run,
+        "a storage inverter or a generator on the backed-up side holds the bus; PV inverters by themselves go dark with the grid"
+            .to_owned(),
+    )
+    .advised()
+    .remedy("join a storage unit on the backed-up side, or take the loads off the backed-up panel")
+}
+
+/// The source carries what is transferred to it.
+fn load(context: &Context<'_>, holders: &[&StorageUnit]) -> Finding {
+    let loads = &context.household.loads;
+    let capacity_w = capacity_w(context, holders);
+    let head = head(
+        context,
+        "backed-up-load",
+        "load on the backed-up panel",
+        Part::Base(AcSide::BackedUp),
+        Clause::Standby,
+    );
+    if context.details.building.transfer == TransferKind::Manual {
+        return Finding::fact(
+            head,
+            true,
+            format!(
+                "switched over by hand: the household chooses what runs within {} W",
+                figure(capacity_w, 0)
+            ),
+        );
+    }
+    let kept_w: f64 = backed_up_devices(context)
+        .filter(|device| device.shed_order.is_none())
+        .map(|device| device.kind.power_w())
+        .sum();
+    let metered_w = match &loads.base {
+        BaseUse::Intervals(metered) => {
+            let highest_w = metered.power_w.iter().copied().fold(0.0, f64::max);
+            Some(1.25 * loads.backed_up_share * highest_w)
+        }
+        BaseUse::Yearly { .. } | BaseUse::Monthly { .. } => {
+            (loads.backed_up_share <= 0.0).then_some(0.0)
+        }
+    };
+    let judged = |value_w: f64, how: &str| {
+        Finding::at_most(
+            head,
+            value_w,
+            capacity_w,
+            Unit::W,
+            format!(
+                "{how}: {} W {} {} W continuous",
+                figure(value_w, 0),
+                against(value_w, capacity_w, true),
+                figure(capacity_w, 0)
+            ),
+        )
+        .remedy("let devices be shed, move loads to the grid side, or take a larger inverter")
+    };
+    match metered_w {
+        Some(base_w) => judged(
+            kept_w + base_w,
+            "devices that stay on, and 125 % of the backed-up share of the highest metered use",
+        )
+        .assuming(base_w > 0.0, "that the backed-up share holds at the peak"),
+        None if kept_w > capacity_w => judged(kept_w, "devices that stay on, alone"),
+        None => Finding::not_judged(
+            head,
+            &["floor area and appliances on the backed-up panel, or a year of metered use"],
+            format!(
+                "devices that stay on: {} W, base use not known, of {} W continuous",
+                figure(kept_w, 0),
+                figure(capacity_w, 0)
+            ),
+        ),
+    }
+}
+
+/// The supply is no smaller than the largest single load.
+fn largest_load(context: &Context<'_>, holders: &[&StorageUnit]) -> Option<Finding> {
+    let largest =
+        backed_up_devices(context).max_by(|a, b| a.kind.power_w().total_cmp(&b.kind.power_w()))?;
+    let (value_w, limit_w) = (largest.kind.power_w(), capacity_w(context, holders));
+    Some(
+        Finding::at_most(
+            head(
+                context,
+                "stand-alone-supply",
+                "largest single load on the backed-up panel",
+                Part::Device(largest.id),
+                Clause::StandAloneSupply,
+            ),
+            value_w,
+            limit_w,
+            Unit::W,
+            format!(
+                "{}: {} W {} {} W continuous",
+                largest.name,
+                figure(value_w, 0),
+                against(value_w, limit_w, true),
+                figure(limit_w, 0)
+            ),
+        )
+        .remedy("take a larger inverter, or move the load to the grid side")
+        .assuming(
+            context.household.loads.backed_up_share > 0.0,
+            "that no larger load is part of the base use",
+        ),
+    )
+}
+
+/// The inverters carry the hardest start on top of what runs.
+fn largest_start(context: &Context<'_>, holders: &[&StorageUnit]) -> Option<Finding> {
+    let loads = &context.household.loads;
+    let base = loads
+        .base_start
+        .filter(|_| loads.backed_up_share > 0.0)
+        .map(|start| (start, Part::Base(AcSide::BackedUp), "base use"));
+    let devices = backed_up_devices(context).filter_map(|device| {
+        device
+            .start
+            .map(|start| (start, Part::Device(device.id), device.name.as_str()))
+    });
+    let (start, part, name) = devices
+        .chain(base)
+        .max_by(|(a, _, _), (b, _, _)| a.power_w.total_cmp(&b.power_w))?;
+    let running_w: f64 = backed_up_devices(context)
+        .map(|device| device.kind.power_w())
+        .sum();
+    let value_w = running_w + start.power_w;
+    let limit_w: f64 = holders
+        .iter()
+        .map(|unit| carried_w(unit, &start))
+        .sum::<f64>()
+        + context
+            .option
+            .generator
+            .as_ref()
+            .map_or(0.0, |generator| generator.rated_w);
+    let open =
+        backed_up_devices(context).any(|device| device.start.is_none() && is_motor(&device.kind));
+    Some(
+        Finding::at_most(
+            practice("largest-start", "hardest start in an outage", part),
+            value_w,
+            limit_w,
+            Unit::W,
+            format!(
+                "{name}: {} W of devices running + {} W for {} s = {} W {} {} W carried so long",
+                figure(running_w, 0),
+                figure(start.power_w, 0),
+                figure(start.duration_s, 1),
+                figure(value_w, 0),
+                against(value_w, limit_w, true),
+                figure(limit_w, 0)
+            ),
+        )
+        .remedy("a soft starter halves a start; else take an inverter with more surge, or let devices be shed before it")
+        .assuming(open, "that motors without a stated start take no more than they run with")
+        .assuming(loads.backed_up_share > 0.0, "that little else of the base use runs"),
+    )
+}
+
+/// Power that a unit carries at least as long as a start lasts, W.
+fn carried_w(unit: &StorageUnit, start: &Start) -> f64 {
+    unit.inverter
+        .surge
+        .iter()
+        .filter(|surge| surge.duration_s >= start.duration_s)
+        .map(|surge| surge.power_w)
+        .fold(unit.inverter.rated_w, f64::max)
+}
+
+fn is_motor(kind: &DeviceKind) -> bool {
+    matches!(
+        kind,
+        DeviceKind::HeatPump { .. }
+            | DeviceKind::AirConditioner { .. }
+            | DeviceKind::PoolPump { .. }
+    )
+}
+
+/// A flat battery can be lifted again.
+fn restart(context: &Context<'_>, holders: &[&StorageUnit]) -> Finding {
+    let by_dc = holders
+        .iter()
+        .any(|unit| context.option.arrays_on_unit(unit.id).next().is_some());
+    let by_generator = context.option.generator.is_some();
+    let part = holders
+        .first()
+        .map_or(Part::Transfer, |unit| Part::Storage(unit.id));
+    Finding::fact(
+        practice("restart", "coming back from a flat battery", part),
+        by_dc || by_generator,
+        "only DC PV, a generator or the grid lifts a flat battery: AC PV sees no voltage while its inverter is off".to_owned(),
+    )
+    .advised()
+    .remedy("join an array on DC, add a generator, or keep a reserve that is never used")
+}
+
+/// All AC PV on the bus is no more than what holds it.
+fn one_to_one(holders: &[&StorageUnit], inverters: &[&PvInverter]) -> Option<Finding> {
+    let pv_w: f64 = inverters.iter().map(|inverter| inverter.rated_w).sum();
+    let held_w: f64 = holders.iter().map(|unit| unit.inverter.rated_w).sum();
+    (pv_w > 0.0).then(|| {
+        Finding::at_most(
+            practice(
+                "one-to-one",
+                "AC PV against the inverter that holds the bus",
+                Part::Transfer,
+            ),
+            pv_w,
+            held_w,
+            Unit::W,
+            format!(
+                "{} W of PV inverters {} {} W of storage inverters: a load that drops off pushes all of it back",
+                figure(pv_w, 0),
+                against(pv_w, held_w, true),
+                figure(held_w, 0)
+            ),
+        )
+        .advised()
+        .remedy("join an array on DC or on the grid side, or take a larger storage inverter")
+    })
+}
+
+/// The batteries take all AC PV while they are neither full nor cold.
+fn charge_acceptance(holders: &[&StorageUnit], inverters: &[&PvInverter]) -> Option<Finding> {
+    let pv_w: f64 = inverters.iter().map(|inverter| inverter.rated_w).sum();
+    let taken_w: f64 = holders
+        .iter()
+        .map(|unit| unit.battery.charge_w.min(unit.inverter.rated_w))
+        .sum();
+    (pv_w > 0.0).then(|| {
+        Finding::at_most(
+            practice(
+                "charge-acceptance",
+                "AC PV against the charging limit",
+                Part::Transfer,
+            ),
+            pv_w,
+            taken_w,
+            Unit::W,
+            format!(
+                "{} W of PV inverters {} {} W that the batteries take",
+                figure(pv_w, 0),
+                against(pv_w, taken_w, true),
+                figure(taken_w, 0)
+            ),
+        )
+        .advised()
+        .remedy("what is above must find a load, or be held back by frequency: take a larger battery or join an array on DC")
+    })
+}
+
+/// A PV inverter can be held back as far as a full battery asks.
+fn held_back(context: &Context<'_>, inverter: &PvInverter) -> Finding {
+    let part = Part::PvInverter(inverter.id);
+    let head = practice("held-back", "AC PV while the battery is full", part);
+    match inverter.island {
+        IslandMeans::Command { response_s } => {
+            return Finding::fact(
+                head,
+                true,
+                format!(
+                    "commanded by the storage inverter within {} s",
+                    figure(response_s, 1)
+                ),
+            );
+        }
+        IslandMeans::Contactor { open_soc, .. } => {
+            return Finding::fact(
+                head,
+                true,
+                format!(
+                    "a contactor drops it at {} % of charge",
+                    figure(100.0 * open_soc, 0)
+                ),
+            );
+        }
+        IslandMeans::Frequency => {}
+    }
+    let code = settings(inverter.grid_code, context.household.service.supply);
+    let (lasting, brief) = (held_share(&code, LASTING_S), held_share(&code, 0.0));
+    let formula = match code.droop {
+        Some(droop) => format!(
+            "1 − {} per Hz × ({} Hz − {} Hz) = {} of its output can be held for good, {} for a moment; below that it trips and waits {} s",
+            figure(droop.slope_per_hz, 3),
+            figure(lasting_limit_hz(&code, LASTING_S), 2),
+            figure(droop.from_hz, 3),
+            figure(lasting, 3),
+            figure(brief, 3),
+            figure(code.enter_service.wait_s, 0)
+        ),
+        None => format!(
+            "all or nothing: it trips above {} Hz and waits {} s",
+            figure(code.over_near.at_hz, 2),
+            figure(code.enter_service.wait_s, 0)
+        ),
+    };
+    Finding::at_most(head, lasting, 0.0, Unit::Share, formula)
+        .advised()
+        .remedy(
+            "command its power, put a contactor before it, keep that much load or charging room, or join its array on DC",
+        )
+}
+
+/// Frequency up to which a PV inverter stays on for at least this long, Hz.
+fn lasting_limit_hz(code: &FrequencySettings, for_s: f64) -> f64 {
+    [code.over_near, code.over_far]
+        .into_iter()
+        .filter(|trip| trip.after_s <= for_s.max(1.0))
+        .map(|trip| trip.at_hz)
+        .fold(f64::INFINITY, f64::min)
+        .min(if for_s > 0.0 {
+            code.over_near.at_hz
+        } else {
+            f64::INFINITY
+        })
+}
+
+/// Least share of its output that a PV inverter can be held at for this long.
+fn held_share(code: &FrequencySettings, for_s: f64) -> f64 {
+    code.droop.map_or(1.0, |droop| {
+        (1.0 - droop.slope_per_hz * (lasting_limit_hz(code, for_s) - droop.from_hz)).clamp(0.0, 1.0)
+    })
+}
+
+/// PV joins the island, and is not held back while there is room.
+fn idle_frequency(context: &Context<'_>, inverter: &PvInverter) -> Finding {
+    let supply = context.household.service.supply;
+    let code = settings(inverter.grid_code, supply);
+    let idle_hz = supply.frequency_hz() + context.option.island.idle_offset_hz;
+    let from_hz = code.enter_service.from_hz;
+    let to_hz = code.droop.map_or(code.enter_service.to_hz, |droop| {
+        code.enter_service.to_hz.min(droop.from_hz)
+    });
+    let head = practice(
+        "idle-frequency",
+        "frequency of the island at rest",
+        Part::PvInverter(inverter.id),
+    );
+    let formula = format!(
+        "{} Hz within {} Hz and {} Hz",
+        figure(idle_hz, 3),
+        figure(from_hz, 3),
+        figure(to_hz, 3)
+    );
+    let remedy = "set the island's frequency within these limits: outside PV does not join, or is held back without need";
+    if idle_hz < from_hz {
+        Finding::at_least(head, idle_hz, from_hz, Unit::Hz, formula)
+    } else {
+        Finding::at_most(head, idle_hz, to_hz, Unit::Hz, formula)
+    }
+    .advised()
+    .remedy(remedy)
+}
+
+/// Exactly one bond between neutral and earth, whichever way the switch stands.
+fn neutral(context: &Context<'_>) -> Finding {
+    let head = head(
+        context,
+        "neutral-bond",
+        "neutral and earth in an outage",
+        Part::Transfer,
+        Clause::NeutralBond,
+    );
+    let asks = "exactly one bond between neutral and earth at any time: the service's while the neutral stays connected, the source's while \
+                it is switched";
+    match context.details.building.neutral {
+        None => Finding::not_judged(
+            head,
+            &["whether the transfer switches the neutral, and what bonds it in the island"],
+            asks.to_owned(),
+        ),
+        Some(neutral) => Finding::fact(
+            head,
+            matches!(
+                neutral,
+                NeutralAtTransfer::Solid | NeutralAtTransfer::SwitchedAndBondedAtSource
+            ),
+            asks.to_owned(),
+        )
+        .remedy(match neutral {
+            NeutralAtTransfer::SwitchedWithoutBond => {
+                "bond the neutral at the source while the island runs"
+            }
+            _ => "remove the bond at the inverter",
+        }),
+    }
+}
+
+/// A split-phase panel gets both lines and the neutral.
+fn both_lines(context: &Context<'_>, holders: &[&StorageUnit]) -> Option<Finding> {
+    if context.household.service.supply != Supply::SplitPhase120V240V60Hz {
+        return None;
+    }
+    let Code::Nec(_) = context.code else {
+        return None;
+    };
+    let unit = holders.first()?;
+    let answers: Vec<_> = holders
+        .iter()
+        .filter_map(|unit| context.details.storage(unit.id))
+        .map(|unit| unit.gives_both_lines)
+        .collect();
+    let answer = if answers.contains(&Some(true)) {
+        Some(true)
+    } else if answers.iter().all(|answer| *answer == Some(false)) {
+        Some(false)
+    } else {
+        None
+    };
+    Some(known(
+        head(
+            context,
+            "both-lines",
+            "both lines of a split-phase panel",
+            Part::Storage(unit.id),
+            Clause::StandAloneSplit,
+        ),
+        answer,
+        "whether the storage inverter gives 120/240 V",
+        "the island's source gives both lines and the neutral, by itself or through an autotransformer; one line alone serves only panels \
+         without 240 V outlets and without multiwire circuits",
+        "add an autotransformer, or rewire the panel for one line",
+    ))
+}

@@ -1,0 +1,340 @@
+//! Findings of busbars, of the transfer path and of the service.
+
+use super::finding::{Head, against, figure};
+use super::{Context, Finding, PanelDetails, PanelFeed, Topic};
+use crate::drawing::Part;
+use crate::household::{AcSide, BaseUse};
+use crate::limits::Unit;
+use crate::rules::{
+    Busbar, BusbarCheck, Clause, Code, continuous_basis_a, controlled_sources_a, measured_load_va,
+};
+
+/// Findings of both panels, the path between them and the service.
+pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
+    let has_utility = context.household.service.utility;
+    if has_utility {
+        let panel = &context.details.grid_side;
+        let sources_a = context.sources_a(AcSide::GridSide) + context.sources_a(AcSide::BackedUp);
+        if sources_a > 0.0 {
+            if panel.supply_side {
+                found.push(supply_side(context, sources_a));
+            } else {
+                found.push(busbar(
+                    context,
+                    panel,
+                    Part::Service,
+                    "main panel",
+                    sources_a,
+                ));
+                found.extend(feed_through(context, panel, Part::Service));
+            }
+            if panel.control_a.is_some() {
+                found.push(power_control(context, Part::Service));
+            }
+        }
+        found.push(service_load(context));
+    }
+    let sources_a = context.sources_a(AcSide::BackedUp);
+    if sources_a > 0.0 {
+        let panel = &context.details.backed_up;
+        found.push(busbar(
+            context,
+            panel,
+            Part::Transfer,
+            "backed-up panel",
+            sources_a,
+        ));
+        found.extend(feed_through(context, panel, Part::Transfer));
+        if panel.control_a.is_some() {
+            found.push(power_control(context, Part::Transfer));
+        }
+        if has_utility {
+            found.push(transfer_path(context, sources_a));
+        }
+    }
+}
+
+/// A busbar bears its sources by one of the rules that its code knows.
+fn busbar(
+    context: &Context<'_>,
+    panel: &PanelDetails,
+    part: Part,
+    name: &str,
+    all_sources_a: f64,
+) -> Finding {
+    let sources_a = controlled_sources_a(all_sources_a, panel.control_a);
+    let head = |clause: Clause| Head {
+        rule: "busbar",
+        title: "busbar with its sources",
+        topic: Topic::Busbars,
+        part,
+        source: clause.source(context.code),
+    };
+    let bar = Busbar {
+        rating_a: panel.busbar_a.unwrap_or(0.0),
+        supply_device_a: panel.supply_device_a,
+        sources_a,
+        breakers_a: panel
+            .load_breakers_a
+            .map(|loads_a| loads_a + continuous_basis_a(sources_a)),
+    };
+    let far_end_clause = match panel.feed {
+        PanelFeed::End => Clause::BusbarFarEnd,
+        PanelFeed::Centre => Clause::BusbarCentreFed,
+    };
+    let (factor, whole) = match context.code {
+        Code::Nec(_) => ("1.25 × ", bar.whole()),
+        Code::Iec => ("", bar.whole_iec()),
+    };
+    let sum = format!(
+        "{name}: {factor}{} A of sources + {} A supply = {} A",
+        figure(sources_a, 1),
+        figure(panel.supply_device_a, 0),
+        figure(whole.value_a, 1)
+    );
+    if panel.busbar_a.is_none() {
+        let least = match context.code {
+            Code::Nec(_) => format!(
+                "a busbar of {} A bears them anywhere, one of {} A with the sources at its far end",
+                figure(libm::ceil(whole.value_a), 0),
+                figure(libm::ceil(bar.least_far_end_rating_a()), 0)
+            ),
+            Code::Iec => format!(
+                "a busbar of {} A bears them",
+                figure(libm::ceil(whole.value_a), 0)
+            ),
+        };
+        return Finding::not_judged(
+            head(Clause::BusbarWhole),
+            &["rating of the panel's busbar"],
+            format!("{sum}; {least}"),
+        );
+    }
+    let judged = |clause: Clause, check: BusbarCheck, limit: &str| {
+        let sign = against(check.value_a, check.limit_a, true);
+        Finding::at_most(
+            head(clause),
+            check.value_a,
+            check.limit_a,
+            Unit::A,
+            format!("{sum} {sign} {limit}"),
+        )
+    };
+    let rating = figure(bar.rating_a, 0);
+    if context.code == Code::Iec || whole.is_met() {
+        let least = figure(libm::ceil(whole.value_a), 0);
+        return judged(Clause::BusbarWhole, whole, &format!("{rating} A")).remedy(format!(
+            "take a busbar of at least {least} A, or a smaller supply breaker"
+        ));
+    }
+    if let Some(check) = bar.sum()
+        && check.is_met()
+    {
+        let formula = format!(
+            "{name}: all breakers but the supply's = {} A ≤ {rating} A",
+            figure(check.value_a, 1)
+        );
+        return Finding::at_most(
+            head(Clause::BusbarSum),
+            check.value_a,
+            check.limit_a,
+            Unit::A,
+            formula,
+        );
+    }
+    let far_end = bar.far_end();
+    let limit = format!("1.2 × {rating} A = {} A", figure(far_end.limit_a, 1));
+    if panel.sources_at_far_end == Some(false) {
+        return judged(Clause::BusbarWhole, whole, &format!("{rating} A"))
+            .remedy("move the breakers of the sources to the end away from the supply");
+    }
+    let remedy = if far_end.is_met() {
+        match panel.feed {
+            PanelFeed::End => {
+                "holds only with the breakers of all sources at the end away from the supply, and the label that they must stay there"
+                    .to_owned()
+            }
+            PanelFeed::Centre => {
+                "fed at its centre: holds only with the breakers of all sources at one end, and the label that they must stay there"
+                    .to_owned()
+            }
+        }
+    } else {
+        let smaller_main_a = 1.2 * bar.rating_a - continuous_basis_a(sources_a);
+        format!(
+            "hold the sources to {} A by a power control system, take a supply breaker of at most {} A if the load permits, take a busbar of \
+             at least {} A, or join ahead of the main breaker",
+            figure(bar.far_end_room_a(), 1),
+            figure(smaller_main_a.max(0.0), 1),
+            figure(libm::ceil(bar.least_far_end_rating_a()), 0),
+        )
+    };
+    judged(far_end_clause, far_end, &limit)
+        .watched_if(panel.sources_at_far_end.is_none())
+        .remedy(remedy)
+}
+
+/// Conductors that leave by feed-through lugs are checked as well as the busbar.
+fn feed_through(context: &Context<'_>, panel: &PanelDetails, part: Part) -> Option<Finding> {
+    panel.feed_through.then(|| {
+        Finding::not_judged(
+            Head {
+                rule: "feed-through",
+                title: "conductors at feed-through lugs",
+                topic: Topic::Busbars,
+                part,
+                source: Clause::BusbarFeedThrough.source(context.code),
+            },
+            &["ampacity of the conductors at the feed-through lugs"],
+            "both the busbar and the conductors that leave it must bear supply and sources"
+                .to_owned(),
+        )
+    })
+}
+
+/// A power control system that stands in for arithmetic is a listed one.
+fn power_control(context: &Context<'_>, part: Part) -> Finding {
+    Finding::not_judged(
+        Head {
+            rule: "power-control",
+            title: "power control system",
+            topic: Topic::Busbars,
+            part,
+            source: Clause::PowerControl.source(context.code),
+        },
+        &["listing and locked setting of the power control system"],
+        "a controller that stands in for busbar arithmetic is listed for it, fails to a safe state and is set by qualified people only"
+            .to_owned(),
+    )
+}
+
+/// Sources ahead of the service disconnect are no more than the service.
+fn supply_side(context: &Context<'_>, sources_a: f64) -> Finding {
+    let limit_a = context.household.service.main_breaker_a;
+    Finding::at_most(
+        Head {
+            rule: "supply-side",
+            title: "connection ahead of the service disconnect",
+            topic: Topic::Busbars,
+            part: Part::Service,
+            source: Clause::SupplySide.source(context.code),
+        },
+        sources_a,
+        limit_a,
+        Unit::A,
+        format!(
+            "{} A of sources {} {} A of the service; conductors of at least 6 AWG copper or 4 AWG aluminium, disconnect close to the tap",
+            figure(sources_a, 1),
+            against(sources_a, limit_a, true),
+            figure(limit_a, 0)
+        ),
+    )
+    .watched_if(true)
+    .remedy("the tap needs the utility's consent and equipment rated for service use; the sources must stay within the service")
+}
+
+/// The transfer switch and its breaker carry all sources behind them continuously.
+fn transfer_path(context: &Context<'_>, all_sources_a: f64) -> Finding {
+    let sources_a = controlled_sources_a(all_sources_a, context.details.backed_up.control_a);
+    let value_a = match context.code {
+        Code::Nec(_) => continuous_basis_a(sources_a),
+        Code::Iec => sources_a,
+    };
+    let limit_a = context.household.service.transfer_a;
+    let factor = match context.code {
+        Code::Nec(_) => "1.25 × ",
+        Code::Iec => "",
+    };
+    Finding::at_most(
+        Head {
+            rule: "transfer-path",
+            title: "sources through the transfer switch",
+            topic: Topic::Busbars,
+            part: Part::Transfer,
+            source: Clause::Feeder.source(context.code),
+        },
+        value_a,
+        limit_a,
+        Unit::A,
+        format!(
+            "{factor}{} A of sources on the backed-up side = {} A {} {} A",
+            figure(sources_a, 1),
+            figure(value_a, 1),
+            against(value_a, limit_a, true),
+            figure(limit_a, 0)
+        ),
+    )
+    .remedy("take a larger transfer switch, or join a source on the grid side")
+}
+
+/// The main breaker carries the load of the dwelling.
+fn service_load(context: &Context<'_>) -> Finding {
+    let household = context.household;
+    let limit_a = household.service.main_breaker_a;
+    let w_per_a = household.service.supply.power_w(1.0);
+    let head = |clause: Clause| Head {
+        rule: "service-load",
+        title: "load of the dwelling on the main breaker",
+        topic: Topic::Busbars,
+        part: Part::Service,
+        source: clause.source(context.code),
+    };
+    let finding = |clause: Clause, va: f64, how: String| {
+        let value_a = va / w_per_a;
+        Finding::at_most(
+            head(clause),
+            value_a,
+            limit_a,
+            Unit::A,
+            format!(
+                "{how} = {} VA, {} A {} {} A",
+                figure(va, 0),
+                figure(value_a, 1),
+                against(value_a, limit_a, true),
+                figure(limit_a, 0)
+            ),
+        )
+        .remedy("take a larger service, or limit the load by an energy management system")
+    };
+    let devices_w: f64 = household
+        .loads
+        .devices
+        .iter()
+        .map(|device| device.kind.power_w())
+        .sum();
+    if let (Code::Nec(edition), Some(loads)) = (context.code, context.details.building.loads) {
+        let va = loads.new_dwelling_va(edition);
+        return finding(Clause::NewDwellingLoad, va, "optional method".to_owned());
+    }
+    if let BaseUse::Intervals(metered) = &household.loads.base {
+        let highest_w = metered.power_w.iter().copied().fold(0.0, f64::max);
+        let how = format!(
+            "1.25 × {} W metered + {} W of devices",
+            figure(highest_w, 0),
+            figure(devices_w, 0)
+        );
+        return finding(
+            Clause::MeasuredLoad,
+            measured_load_va(highest_w, devices_w),
+            how,
+        );
+    }
+    let formula = format!(
+        "devices alone: {} W, {} A of {} A",
+        figure(devices_w, 0),
+        figure(devices_w / w_per_a, 1),
+        figure(limit_a, 0)
+    );
+    if devices_w / w_per_a > limit_a {
+        return finding(
+            Clause::NewDwellingLoad,
+            devices_w,
+            "devices alone".to_owned(),
+        );
+    }
+    Finding::not_judged(
+        head(Clause::NewDwellingLoad),
+        &["floor area and appliances, or a year of metered use"],
+        formula,
+    )
+}

@@ -1,0 +1,102 @@
+//! What who works on such an installation must know, in our own words.
+
+/// A caution.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Caution {
+    /// DC is live by day.
+    LiveInDaylight,
+    /// Battery fault current.
+    BatteryFault,
+    /// DC arcs.
+    DcArc,
+    /// Cells that burn.
+    CellFire,
+    /// Backfeed.
+    Backfeed,
+    /// Before inspection.
+    BeforeInspection,
+    /// Neutral and earth.
+    NeutralAndEarth,
+    /// The roof.
+    Roof,
+    /// Generators.
+    Generator,
+    /// Batteries of different kinds.
+    MixedBatteries,
+    /// Behaviour without the grid.
+    IslandIsAnEstimate,
+    /// Estimates.
+    PlanningOnly,
+    /// People who depend on power.
+    MedicalEquipment,
+}
+
+impl Caution {
+    /// Every caution.
+    pub const ALL: [Self; 13] = [
+        Self::LiveInDaylight,
+        Self::BatteryFault,
+        Self::DcArc,
+        Self::CellFire,
+        Self::Backfeed,
+        Self::BeforeInspection,
+        Self::NeutralAndEarth,
+        Self::Roof,
+        Self::Generator,
+        Self::MixedBatteries,
+        Self::IslandIsAnEstimate,
+        Self::PlanningOnly,
+        Self::MedicalEquipment,
+    ];
+
+    /// The caution in words.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::LiveInDaylight => {
+                "PV conductors are live in daylight, and batteries always, even when the main breaker is off: several hundred volts \
+                 DC kill. Do not open them."
+            }
+            Self::BatteryFault => {
+                "A battery can drive thousands of amperes through a slipped tool: insulated tools, covers on, no jewellery."
+            }
+            Self::DcArc => {
+                "A DC arc does not go out by itself: only gear rated for DC may break it."
+            }
+            Self::CellFire => {
+                "Lithium cells can burn or give off toxic gas. Do not fight a burning battery indoors: get out, call the fire service, \
+                 expect it to light again."
+            }
+            Self::Backfeed => {
+                "A source on any panel can feed back into the lines: people at work on them rely on the isolating device. Never plug a \
+                 source into a socket, never defeat the interlock."
+            }
+            Self::BeforeInspection => {
+                "Do not switch on PV or storage before it has been inspected and the utility has given permission."
+            }
+            Self::NeutralAndEarth => {
+                "A wrong bond between neutral and earth puts voltage on cases: a licensed electrician verifies it."
+            }
+            Self::Roof => {
+                "Roof work: fall protection, fragile roofs, load, fire setbacks, weather."
+            }
+            Self::Generator => {
+                "A generator never runs indoors: its exhaust kills. It never feeds back into the lines."
+            }
+            Self::MixedBatteries => {
+                "Do not mix batteries of different kind or age, charge them harder than they are rated for, or charge them below their \
+                 least temperature."
+            }
+            Self::IslandIsAnEstimate => {
+                "How a standing PV inverter behaves without the grid is proved on site, by a test: what is computed is an estimate."
+            }
+            Self::PlanningOnly => {
+                "These are estimates for planning: codes, the utility's rules and the makers' instructions come first. Qualified, licensed \
+                 people design, install, test and connect."
+            }
+            Self::MedicalEquipment => {
+                "Who depends on medical equipment keeps a certified backup of its own and tells the utility."
+            }
+        }
+    }
+}

@@ -1,0 +1,347 @@
+//! Generic, invented electrical data: what the rules are tried with until the data sheets are at hand.
+
+use super::layout::proposed_strings;
+use super::{
+    ArrayDetails, BatteryCircuit, BuildingDetails, DesignTemperatures, Details, InputWindow,
+    Module, Origin, PanelDetails, PanelFeed, PvInput, PvInverterDetails, Run, StorageDetails,
+    TransferKind,
+};
+use crate::coupling::{Array, CouplingOption, Join, PvInverter, StorageUnit};
+use crate::household::{Household, StorageId, Supply};
+use crate::rules::{
+    Code, Column, Laying, Metal, Method, MetricInsulation, Terminals, Wiring, hot_cell_rise_k,
+};
+
+/// Rated power of the generic module, W: 31.0 V by 12.9 A.
+const GENERIC_MODULE_W: f64 = 400.0;
+
+/// Power up to which a converter on a three-phase supply commonly feeds one line only, W.
+///
+/// Source: common practice.
+const ONE_LINE_TO_W: f64 = 4_600.0;
+
+impl Details {
+    /// Generic details of an option under the code that its supply is usually judged by.
+    #[must_use]
+    pub fn generic(
+        household: &Household,
+        option: &CouplingOption,
+        temperatures: &DesignTemperatures,
+    ) -> Self {
+        Self::generic_under(
+            Code::usual(household.service.supply),
+            household,
+            option,
+            temperatures,
+        )
+    }
+
+    /// Generic details of an option under a code.
+    #[must_use]
+    pub fn generic_under(
+        code: Code,
+        household: &Household,
+        option: &CouplingOption,
+        temperatures: &DesignTemperatures,
+    ) -> Self {
+        let service = &household.service;
+        let pv_inverters: Vec<_> = option
+            .pv_inverters
+            .iter()
+            .map(|inverter| {
+                let arrays = option.arrays_on_inverter(inverter.id).count();
+                PvInverterDetails::generic(code, inverter, arrays, service.supply)
+            })
+            .collect();
+        let storage: Vec<_> = option
+            .storage
+            .iter()
+            .map(|unit| StorageDetails::generic(code, unit, service.supply))
+            .collect();
+        let mut details = Self {
+            code,
+            arrays: Vec::new(),
+            pv_inverters,
+            storage,
+            grid_side: PanelDetails::fed_by(Some(service.busbar_a), service.main_breaker_a),
+            backed_up: PanelDetails::fed_by(None, service.transfer_a),
+            transfer_run: Run {
+                device_a: Some(service.transfer_a),
+                ..Run::generic(code, 3.0)
+            },
+            building: BuildingDetails::OPEN,
+        };
+        details.arrays = option
+            .arrays
+            .iter()
+            .map(|array| details.generic_array(household, option, array, temperatures))
+            .collect();
+        details
+    }
+
+    /// An array with generic modules in the strings that suit the converter it joins.
+    fn generic_array(
+        &self,
+        household: &Household,
+        option: &CouplingOption,
+        array: &Array,
+        temperatures: &DesignTemperatures,
+    ) -> ArrayDetails {
+        let module = Module::generic(array.peak_w);
+        let join = option.join(array);
+        let window = match join {
+            Some(Join::Dc(unit)) => self.storage(unit).and_then(|unit| unit.input),
+            Some(Join::Ac(_)) => {
+                self.pv_inverter(array.pv_inverter)
+                    .and_then(|inverter| match inverter.input {
+                        PvInput::Strings(window) => Some(window),
+                        PvInput::AtModule => None,
+                    })
+            }
+            None => None,
+        };
+        let sharing = match join {
+            Some(Join::Dc(unit)) => option.arrays_on_unit(unit).count(),
+            _ => option.arrays_on_inverter(array.pv_inverter).count(),
+        };
+        let rise_k = household.plane(array.plane).map_or(
+            hot_cell_rise_k(crate::array::Mounting::RoofStandOff),
+            |plane| hot_cell_rise_k(plane.mounting),
+        );
+        let hot_cell_c = temperatures.high_c.map(|high_c| high_c + rise_k);
+        let strings = window
+            .map(|window| {
+                let inputs = inputs_for(window.inputs, sharing);
+                proposed_strings(
+                    self.code,
+                    &module,
+                    &InputWindow { inputs, ..window },
+                    temperatures.low_c,
+                    hot_cell_c,
+                    array.power_coefficient_per_c,
+                )
+            })
+            .unwrap_or_default();
+        let mut run = Run::generic(self.code, 15.0);
+        run.laying.ambient_c = temperatures.high_c.unwrap_or(40.0);
+        if let Wiring::Iec { insulation, .. } = &mut run.laying.wiring {
+            // PV cable lies in the sun and the heat behind the modules.
+            *insulation = MetricInsulation::PvCable;
+            run.laying.ambient_c = hot_cell_c.unwrap_or(70.0);
+        }
+        ArrayDetails {
+            id: array.id,
+            module,
+            strings,
+            strings_origin: Origin::Generic,
+            run,
+        }
+    }
+}
+
+/// Inputs that each of several arrays may use.
+fn inputs_for(inputs: u32, sharing: usize) -> u32 {
+    let sharing = u32::try_from(sharing.max(1)).unwrap_or(u32::MAX);
+    (inputs / sharing).max(1)
+}
+
+impl Module {
+    /// Generic modules of a whole array: as many of about 400 W as come nearest.
+    ///
+    /// Source: invented, within what crystalline modules of 108 half cells commonly have.
+    #[must_use]
+    pub fn generic(peak_w: f64) -> Self {
+        let count = libm::round(peak_w / GENERIC_MODULE_W).clamp(1.0, 100_000.0);
+        let share = peak_w / count / GENERIC_MODULE_W;
+        Self {
+            origin: Origin::Generic,
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "a whole number between 1 and 100,000"
+            )]
+            count: count as u32,
+            voc_v: 37.0,
+            isc_a: 13.8 * share,
+            vmp_v: 31.0,
+            imp_a: 12.9 * share,
+            voc_per_c: Some(-0.0027),
+            vmp_per_c: None,
+            series_fuse_a: 25.0,
+        }
+    }
+}
+
+impl InputWindow {
+    /// Generic MPPT inputs.
+    ///
+    /// Source: invented, within what converters for homes commonly state: 600 V under the NEC, 1000 V under the IEC.
+    #[must_use]
+    pub fn generic(code: Code, inputs: u32) -> Self {
+        let (most_v, mppt_from_v, mppt_to_v) = match code {
+            Code::Nec(_) => (600.0, 90.0, 560.0),
+            Code::Iec => (1000.0, 140.0, 850.0),
+        };
+        Self {
+            origin: Origin::Generic,
+            inputs,
+            most_v,
+            mppt_from_v,
+            mppt_to_v,
+            most_working_a: 16.0,
+            most_short_circuit_a: 22.0,
+        }
+    }
+}
+
+impl PvInverterDetails {
+    /// A generic string inverter with an input for each array, and one for each further 5 kW.
+    #[must_use]
+    pub fn generic(code: Code, inverter: &PvInverter, arrays: usize, supply: Supply) -> Self {
+        let by_power = libm::ceil(inverter.rated_w / 5_000.0).clamp(1.0, 1_000.0);
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a whole number between 1 and 1,000"
+        )]
+        let by_power = by_power as u32;
+        let by_arrays = u32::try_from(arrays).unwrap_or(u32::MAX);
+        Self {
+            id: inverter.id,
+            input: PvInput::Strings(InputWindow::generic(code, by_power.max(by_arrays))),
+            output: Run::generic(code, 10.0),
+            one_line: is_three_phase(supply) && inverter.rated_w <= ONE_LINE_TO_W,
+        }
+    }
+}
+
+impl StorageDetails {
+    /// A generic storage unit: a battery near 48 V beside its inverter, nine tenths of its nominal energy usable.
+    #[must_use]
+    pub fn generic(code: Code, unit: &StorageUnit, supply: Supply) -> Self {
+        Self {
+            id: unit.id,
+            input: unit
+                .mppt
+                .as_ref()
+                .map(|mppt| InputWindow::generic(code, mppt.inputs)),
+            output: Run::generic(code, 5.0),
+            one_line: is_three_phase(supply) && unit.inverter.rated_w <= ONE_LINE_TO_W,
+            battery: Some(BatteryCircuit {
+                origin: Origin::Generic,
+                nominal_v: 51.2,
+                lowest_v: 44.8,
+                highest_v: 58.4,
+                run: Run::generic(code, 1.5),
+            }),
+            nominal_wh: unit.battery.usable_wh / 0.9,
+            nominal_origin: Origin::Generic,
+            room: None,
+            spacing_m: None,
+            clear_depth_m: None,
+            listed: None,
+            disconnect: None,
+            emergency_shutdown: None,
+            gives_both_lines: None,
+        }
+    }
+}
+
+impl Run {
+    /// A generic run: copper in conduit at 30 °C, by itself, terminals marked 75 °C.
+    #[must_use]
+    pub fn generic(code: Code, one_way_m: f64) -> Self {
+        Self {
+            origin: Origin::Generic,
+            one_way_m,
+            laying: Laying {
+                metal: Metal::Copper,
+                ambient_c: 30.0,
+                wiring: match code {
+                    Code::Nec(_) => Wiring::Nec {
+                        insulation: Column::C90,
+                        terminals: Terminals::Marked75C,
+                        loaded_conductors: 2,
+                    },
+                    Code::Iec => Wiring::Iec {
+                        insulation: MetricInsulation::Pvc,
+                        method: Method::ConduitOnWall,
+                        circuits: 1,
+                    },
+                },
+            },
+            size: None,
+            device_a: None,
+        }
+    }
+}
+
+impl PanelDetails {
+    /// A panel of which no more is known.
+    #[must_use]
+    pub fn fed_by(busbar_a: Option<f64>, supply_device_a: f64) -> Self {
+        Self {
+            busbar_a,
+            supply_device_a,
+            load_breakers_a: None,
+            feed: PanelFeed::End,
+            sources_at_far_end: None,
+            feed_through: false,
+            control_a: None,
+            supply_side: false,
+        }
+    }
+}
+
+impl BuildingDetails {
+    /// Nothing known yet.
+    pub const OPEN: Self = Self {
+        loads: None,
+        transfer: TransferKind::Automatic,
+        neutral: None,
+        rapid_shutdown: None,
+        arc_fault_protection: None,
+        dc_fault_detection: None,
+        pv_disconnect: None,
+        island_device_listed: None,
+        export_control_s: None,
+        export_control_limit_s: None,
+        labels_in_place: None,
+    };
+}
+
+fn is_three_phase(supply: Supply) -> bool {
+    matches!(
+        supply,
+        Supply::ThreePhase230V400V50Hz | Supply::ThreePhase120V208V60Hz
+    )
+}
+
+/// Current of a converter on each line that it feeds, A.
+pub(super) fn line_current_a(supply: Supply, rated_w: f64, one_line: bool) -> f64 {
+    let line_w_per_a = supply.power_w(1.0);
+    if one_line && is_three_phase(supply) {
+        3.0 * rated_w / line_w_per_a
+    } else {
+        rated_w / line_w_per_a
+    }
+}
+
+/// Voltage of a converter's circuit, V, and whether three conductors carry it.
+pub(super) fn circuit_voltage(supply: Supply, one_line: bool) -> (f64, bool) {
+    match supply {
+        Supply::SplitPhase120V240V60Hz => (240.0, false),
+        Supply::SinglePhase230V50Hz => (230.0, false),
+        Supply::ThreePhase230V400V50Hz if one_line => (230.0, false),
+        Supply::ThreePhase230V400V50Hz => (400.0, true),
+        Supply::ThreePhase120V208V60Hz if one_line => (120.0, false),
+        Supply::ThreePhase120V208V60Hz => (208.0, true),
+    }
+}
+
+/// Names the unit in texts.
+pub(super) fn unit_name(option: &CouplingOption, id: StorageId) -> &str {
+    option
+        .storage_unit(id)
+        .map_or("storage", |unit| unit.name.as_str())
+}

@@ -1,0 +1,239 @@
+//! Findings of shutdown, disconnects and labels: what the site and the papers tell.
+
+use super::finding::{Finding, Head, figure};
+use super::layout::cold_module_v;
+use super::storage::known;
+use super::{Context, PvInput, RapidShutdown, Topic};
+use crate::coupling::{Array, Join};
+use crate::drawing::Part;
+use crate::household::AcSide;
+use crate::limits::Unit;
+use crate::rules::{Clause, Code, Source};
+
+/// DC voltage from which arc-fault protection is asked for, V.
+///
+/// Source: NEC 690.11 (from memory).
+const ARC_FAULT_FROM_V: f64 = 80.0;
+
+/// Highest DC power over rated AC power that the trade takes for sound.
+///
+/// Source: common practice: 1.1 to 1.3; clipping grows quickly beyond 1.35.
+const MOST_DC_AC_RATIO: f64 = 1.35;
+
+/// Findings of PV shutdown and disconnects, and of DC/AC ratios.
+pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
+    for inverter in context.pv_inverters() {
+        let peak_w: f64 = context
+            .option
+            .arrays_on_inverter(inverter.id)
+            .map(|array| array.peak_w)
+            .sum();
+        let ratio = peak_w / inverter.rated_w;
+        found.push(
+            Finding::at_most(
+                Head {
+                    rule: "dc-ac-ratio",
+                    title: "DC/AC ratio",
+                    topic: Topic::Circuits,
+                    part: Part::PvInverter(inverter.id),
+                    source: Source::COMMON_PRACTICE,
+                },
+                ratio,
+                MOST_DC_AC_RATIO,
+                Unit::Ratio,
+                format!(
+                    "{} W / {} W = {} {} {MOST_DC_AC_RATIO}",
+                    figure(peak_w, 0),
+                    figure(inverter.rated_w, 0),
+                    figure(ratio, 2),
+                    super::finding::against(ratio, MOST_DC_AC_RATIO, true)
+                ),
+            )
+            .advised()
+            .remedy("take a larger inverter, or accept that it clips"),
+        );
+    }
+    for array in &context.option.arrays {
+        if context.option.join(array).is_some() {
+            of_array(context, array, found);
+        }
+    }
+}
+
+fn of_array(context: &Context<'_>, array: &Array, found: &mut Vec<Finding>) {
+    let building = &context.details.building;
+    let head = |rule, title, clause: Clause| Head {
+        rule,
+        title,
+        topic: Topic::Safety,
+        part: Part::Array(array.id),
+        source: clause.source(context.code),
+    };
+    let at_modules = matches!(context.option.join(array), Some(Join::Ac(_)))
+        && context
+            .details
+            .pv_inverter(array.pv_inverter)
+            .is_some_and(|inverter| inverter.input == PvInput::AtModule);
+    if let Code::Nec(_) = context.code {
+        let head = head("rapid-shutdown", "rapid shutdown", Clause::RapidShutdown);
+        let asks = "on or in a building: to 30 V beyond 0.3 m of the array, and to 80 V or a listed hazard-control system within it, in 30 s";
+        found.push(match (at_modules, building.rapid_shutdown) {
+            (true, _) => Finding::fact(head, true, format!("inverters at the modules; {asks}")),
+            (false, None) => Finding::not_judged(
+                head,
+                &["how PV is shut down at the array"],
+                if array.standing {
+                    format!("{asks}; what stands may keep the rule that it was built to")
+                } else {
+                    asks.to_owned()
+                },
+            ),
+            (false, Some(means)) => {
+                Finding::fact(head, means != RapidShutdown::Absent, asks.to_owned())
+                    .remedy("add listed electronics at the modules")
+            }
+        });
+        let string_v = longest_cold_v(context, array);
+        if !at_modules && string_v.is_none_or(|string_v| string_v >= ARC_FAULT_FROM_V) {
+            found.push(known(
+                self::Head {
+                    source: Clause::ArcFault.source(context.code),
+                    rule: "arc-fault",
+                    title: "arc-fault protection of PV DC",
+                    ..head
+                },
+                building.arc_fault_protection,
+                "arc-fault protection of the PV input",
+                "asked for from 80 V DC on or in a building",
+                "take a converter with arc-fault protection",
+            ));
+        }
+    }
+    if !at_modules {
+        found.push(known(
+            head(
+                "dc-fault",
+                "faults to earth on the DC side",
+                Clause::DcFault,
+            ),
+            building.dc_fault_detection,
+            "earth-fault detection of the PV input",
+            "the converter tests insulation before it starts and watches residual current",
+            "take a converter with earth-fault detection",
+        ));
+    }
+    found.push(known(
+        head("pv-disconnect", "disconnect of PV", Clause::PvDisconnect),
+        building.pv_disconnect,
+        "disconnect of PV",
+        "a means to part PV from all other conductors, readily reached and lockable",
+        "add a disconnect",
+    ));
+}
+
+/// Voltage of the longest string in the cold, V; none if it is not known.
+fn longest_cold_v(context: &Context<'_>, array: &Array) -> Option<f64> {
+    let found = context.details.array(array.id)?;
+    let module_v = cold_module_v(&found.module, context.temperatures.low_c?)?;
+    let longest = found.strings.iter().map(|one| one.in_series).max()?;
+    Some(module_v * f64::from(longest))
+}
+
+/// The labels that an option asks for.
+pub(super) fn markings(context: &Context<'_>, found: &mut Vec<Finding>) {
+    let option = context.option;
+    let has_pv = option
+        .arrays
+        .iter()
+        .any(|array| option.join(array).is_some());
+    let has_storage = !option.storage.is_empty();
+    let backs_up = option
+        .storage
+        .iter()
+        .any(|unit| unit.side == AcSide::BackedUp)
+        || option.generator.is_some();
+    let is_nec = matches!(context.code, Code::Nec(_));
+    let storage_part = option
+        .storage
+        .first()
+        .map_or(Part::Service, |unit| Part::Storage(unit.id));
+    let pv_part = option
+        .arrays
+        .first()
+        .map_or(Part::Service, |array| Part::Array(array.id));
+    let labels = [
+        (
+            has_pv,
+            "label-pv-disconnect",
+            "label at the PV disconnect",
+            pv_part,
+            Clause::LabelPvDisconnect,
+            "says that it disconnects PV, and the highest DC voltage",
+        ),
+        (
+            has_pv,
+            "label-pv-raceway",
+            "labels along PV DC raceways",
+            pv_part,
+            Clause::LabelPvRaceway,
+            "inside buildings: every 3 m and at turns, reflective, white on red",
+        ),
+        (
+            has_pv && is_nec,
+            "label-rapid-shutdown",
+            "label of rapid shutdown",
+            Part::Service,
+            Clause::LabelRapidShutdown,
+            "near the service: a plan of what stays live and what is shut down, and the label of the switch",
+        ),
+        (
+            (has_pv || has_storage) && context.household.service.utility,
+            "label-sources",
+            "directory of power sources",
+            Part::Service,
+            Clause::SourceDirectory,
+            "at each service and each source's disconnect: where all sources and disconnects are",
+        ),
+        (
+            (has_pv || has_storage) && context.household.service.utility,
+            "label-backfed",
+            "label at back-fed breakers",
+            Part::Service,
+            Clause::LabelBackfed,
+            "that the breaker is fed from a source and must not be moved",
+        ),
+        (
+            has_storage,
+            "label-storage",
+            "label at the storage disconnect",
+            storage_part,
+            Clause::LabelStorage,
+            "nominal voltage, available fault current and date of its calculation, state of the switch",
+        ),
+        (
+            backs_up,
+            "label-standby",
+            "label of the standby supply",
+            Part::Transfer,
+            Clause::LabelStandby,
+            "at the service: that there is a stand-alone source, and where",
+        ),
+    ];
+    for (wanted, rule, title, part, clause, asks) in labels {
+        if wanted {
+            found.push(known(
+                Head {
+                    rule,
+                    title,
+                    topic: Topic::Markings,
+                    part,
+                    source: clause.source(context.code),
+                },
+                context.details.building.labels_in_place,
+                "that the label is in place",
+                asks,
+                "put the label in place",
+            ));
+        }
+    }
+}

@@ -1,0 +1,286 @@
+//! The conductor schedule: every circuit of an option with its current, breaker, conductors and voltage drop. What was chosen is kept
+//! and judged; what was not is proposed.
+
+use super::generic::{circuit_voltage, line_current_a, unit_name};
+use super::layout::alike;
+use super::{Details, InputStrings, Run};
+use crate::coupling::CouplingOption;
+use crate::drawing::Part;
+use crate::household::{AcSide, Household};
+use crate::rules::{
+    Code, DropLimit, Duty, LoadedConductors, Size, breaker_at_least_a, continuous_basis_a,
+    iec_earth_conductor, nec_earth_conductor, source_circuit_a, voltage_drop_v,
+};
+
+/// Voltage drop that designers aim to stay below, share of the circuit's voltage.
+///
+/// Source: common practice: 1 % to 2 % on DC, 1.5 % to 2 % at the output of an inverter, 2 % at a battery.
+pub const DROP_ADVICE: f64 = 0.02;
+
+/// A circuit of an option.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Circuit {
+    /// What kind of circuit.
+    pub kind: CircuitKind,
+    /// The part that it belongs to.
+    pub part: Part,
+    /// Which of several alike circuits of the part, from 1.
+    pub number: usize,
+    /// Name in the schedule, such as "South roof, string of 12".
+    pub name: String,
+    /// What it asks of its conductors.
+    pub duty: Duty,
+    /// Current that conductors before corrections, and the breaker, are chosen by, A.
+    pub basis_a: f64,
+    /// Least standard breaker, A; none: it needs none here, or no standard one is large enough.
+    pub least_device_a: Option<f64>,
+    /// Whether the breaker was chosen rather than proposed.
+    pub device_is_chosen: bool,
+    /// Size of the conductors; none: no size of the tables suits.
+    pub size: Option<Size>,
+    /// Whether the size was chosen rather than proposed.
+    pub size_is_chosen: bool,
+    /// The least size that suits.
+    pub least_size: Option<Size>,
+    /// Earth conductor.
+    pub earth: Option<Size>,
+    /// Current under which voltage is lost, A.
+    pub working_a: f64,
+    /// Voltage of the circuit, V.
+    pub system_v: f64,
+    /// Voltage lost along the run, V.
+    pub drop_v: Option<f64>,
+    /// The run.
+    pub run: Run,
+    /// Generic value that its current rests on, if any.
+    pub rests_on: Option<&'static str>,
+}
+
+/// Kinds of circuit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum CircuitKind {
+    /// From an array to an MPPT input.
+    PvSource,
+    /// Output of a PV inverter.
+    PvOutput,
+    /// Output of a storage inverter.
+    StorageOutput,
+    /// Between a battery and its inverter.
+    Battery,
+    /// Between the two panels, through the transfer switch.
+    Transfer,
+}
+
+/// What a circuit is before its breaker and conductors are chosen.
+struct Plan {
+    kind: CircuitKind,
+    part: Part,
+    number: usize,
+    name: String,
+    highest_a: f64,
+    working_a: f64,
+    system_v: f64,
+    three_phase: bool,
+    run: Run,
+    rests_on: Option<&'static str>,
+}
+
+/// Every circuit of an option, in the order of the sheet: arrays, PV inverters, storage, transfer.
+#[must_use]
+pub fn conductor_schedule(
+    household: &Household,
+    option: &CouplingOption,
+    details: &Details,
+) -> Vec<Circuit> {
+    let supply = household.service.supply;
+    let mut plans = Vec::new();
+    for array in &option.arrays {
+        let Some(found) = details.array(array.id) else {
+            continue;
+        };
+        for (index, (strings, inputs)) in alike(&found.strings).into_iter().enumerate() {
+            let InputStrings {
+                in_series,
+                parallel,
+            } = strings;
+            let name = if inputs == 1 {
+                format!("{}, string of {in_series}", array.name)
+            } else {
+                format!("{}, each of {inputs} strings of {in_series}", array.name)
+            };
+            plans.push(Plan {
+                kind: CircuitKind::PvSource,
+                part: Part::Array(array.id),
+                number: index + 1,
+                name,
+                highest_a: source_circuit_a(found.module.isc_a, parallel),
+                working_a: found.module.imp_a * f64::from(parallel),
+                system_v: found.module.vmp_v * f64::from(in_series),
+                three_phase: false,
+                run: found.run,
+                rests_on: found.module.origin.is_generic().then_some("module data"),
+            });
+        }
+    }
+    for inverter in &option.pv_inverters {
+        let Some(found) = details.pv_inverter(inverter.id) else {
+            continue;
+        };
+        if option.arrays_on_inverter(inverter.id).next().is_none() {
+            continue;
+        }
+        let current_a = line_current_a(supply, inverter.rated_w, found.one_line);
+        let (system_v, three_phase) = circuit_voltage(supply, found.one_line);
+        plans.push(Plan {
+            kind: CircuitKind::PvOutput,
+            part: Part::PvInverter(inverter.id),
+            number: 1,
+            name: format!("{}, output", inverter.name),
+            highest_a: current_a,
+            working_a: current_a,
+            system_v,
+            three_phase,
+            run: found.output,
+            rests_on: None,
+        });
+    }
+    for unit in &option.storage {
+        let Some(found) = details.storage(unit.id) else {
+            continue;
+        };
+        let current_a = line_current_a(supply, unit.inverter.rated_w, found.one_line);
+        let (system_v, three_phase) = circuit_voltage(supply, found.one_line);
+        plans.push(Plan {
+            kind: CircuitKind::StorageOutput,
+            part: Part::Storage(unit.id),
+            number: 1,
+            name: format!("{}, output", unit.name),
+            highest_a: current_a,
+            working_a: current_a,
+            system_v,
+            three_phase,
+            run: found.output,
+            rests_on: None,
+        });
+        if let Some(battery) = &found.battery {
+            let power_w = unit.battery.discharge_w.max(unit.battery.charge_w);
+            let current_a = power_w / battery.lowest_v;
+            plans.push(Plan {
+                kind: CircuitKind::Battery,
+                part: Part::Storage(unit.id),
+                number: 2,
+                name: format!("{}, battery", unit_name(option, unit.id)),
+                highest_a: current_a,
+                working_a: current_a,
+                system_v: battery.nominal_v,
+                three_phase: false,
+                run: battery.run,
+                rests_on: battery
+                    .origin
+                    .is_generic()
+                    .then_some("voltage of the battery"),
+            });
+        }
+    }
+    if !option.storage.is_empty() || has_backed_up_source(option) {
+        let (system_v, three_phase) = circuit_voltage(supply, false);
+        let device_a = details
+            .transfer_run
+            .device_a
+            .unwrap_or(household.service.transfer_a);
+        let current_a = match details.code {
+            Code::Nec(_) => device_a / 1.25,
+            Code::Iec => device_a,
+        };
+        plans.push(Plan {
+            kind: CircuitKind::Transfer,
+            part: Part::Transfer,
+            number: 1,
+            name: "Transfer path".to_owned(),
+            highest_a: current_a,
+            working_a: current_a,
+            system_v,
+            three_phase,
+            run: Run {
+                device_a: Some(device_a),
+                ..details.transfer_run
+            },
+            rests_on: None,
+        });
+    }
+    plans
+        .into_iter()
+        .map(|plan| plan.scheduled(details.code))
+        .collect()
+}
+
+fn has_backed_up_source(option: &CouplingOption) -> bool {
+    option.pv_inverters.iter().any(|inverter| {
+        inverter.side == AcSide::BackedUp && option.arrays_on_inverter(inverter.id).next().is_some()
+    })
+}
+
+impl Plan {
+    /// Chooses what was not chosen yet.
+    fn scheduled(self, code: Code) -> Circuit {
+        let basis_a = match code {
+            Code::Nec(_) => continuous_basis_a(self.highest_a),
+            Code::Iec => self.highest_a,
+        };
+        let least_device_a = match self.kind {
+            CircuitKind::PvSource => None,
+            _ => breaker_at_least_a(code, basis_a),
+        };
+        let device_a = self.run.device_a.or(least_device_a);
+        let duty = Duty {
+            highest_a: self.highest_a,
+            device_a,
+            loaded: if self.three_phase {
+                LoadedConductors::Three
+            } else {
+                LoadedConductors::Two
+            },
+        };
+        let drop_limit = DropLimit {
+            current_a: self.working_a,
+            one_way_m: self.run.one_way_m,
+            system_v: self.system_v,
+            most_share: DROP_ADVICE,
+        };
+        let laying = &self.run.laying;
+        let least_size = laying.least_size(&duty, None);
+        let proposed = laying.least_size(&duty, Some(&drop_limit)).or(least_size);
+        let size = self.run.size.or(proposed);
+        let drop_v = size
+            .and_then(|size| laying.resistance_ohm_per_m(size))
+            .map(|ohm_per_m| {
+                voltage_drop_v(self.working_a, self.run.one_way_m, ohm_per_m, duty.loaded)
+            });
+        let earth = match size {
+            Some(Size::Awg(size)) => {
+                nec_earth_conductor(device_a.unwrap_or(basis_a), laying.metal, size).map(Size::Awg)
+            }
+            Some(Size::Section(section)) => Some(Size::Section(iec_earth_conductor(section))),
+            None => None,
+        };
+        Circuit {
+            kind: self.kind,
+            part: self.part,
+            number: self.number,
+            name: self.name,
+            basis_a,
+            least_device_a,
+            device_is_chosen: self.run.device_a.is_some(),
+            size,
+            size_is_chosen: self.run.size.is_some(),
+            least_size,
+            earth,
+            working_a: self.working_a,
+            system_v: self.system_v,
+            drop_v,
+            duty,
+            run: self.run,
+            rests_on: self.rests_on,
+        }
+    }
+}
