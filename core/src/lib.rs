@@ -17,5 +17,6 @@ pub mod loads;
 pub mod maths;
 pub mod rules;
 pub mod running;
+pub mod seconds;
 pub mod sky;
 pub mod year;

@@ -12,4 +12,5 @@ mod loads;
 mod metered_csv;
 mod normal_running;
 mod problems;
+mod seconds;
 mod weather;

@@ -160,6 +160,18 @@ impl Scene {
         &self.sky.weather.air_c
     }
 
+    /// The sun at every step.
+    #[must_use]
+    pub fn suns(&self) -> &SunTable {
+        &self.sky.suns
+    }
+
+    /// Offset of a household's standard time from UTC, s, as a time grid takes it.
+    #[must_use]
+    pub fn utc_offset_s(household: &Household) -> i32 {
+        utc_offset_s(&household.site)
+    }
+
     /// The weather at every step.
     #[must_use]
     pub fn weather(&self) -> &Weather {
