@@ -2,6 +2,7 @@
 
 pub mod array;
 pub mod battery;
+pub mod best;
 pub mod calendar;
 pub mod check;
 pub mod climate;

@@ -1,5 +1,6 @@
 //! What must hold for any input.
 
+mod best;
 mod common_practice;
 mod day_balance;
 mod drawing;

@@ -4,6 +4,8 @@
 mod array;
 mod climate;
 mod converter;
+mod dispatch_limits;
+mod dispatch_lp;
 mod electrical_rules;
 mod energy_cases;
 mod extraterrestrial;

@@ -9,6 +9,7 @@ fn every_table_of_reference_values_can_be_read() {
         "converter.csv",
         "decomposition.csv",
         "decomposition_daily.csv",
+        "dispatch_limits.csv",
         "dispatch_lp.csv",
         "dispatch_lp_inputs.csv.gz",
         "finance.csv",
