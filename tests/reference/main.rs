@@ -10,6 +10,7 @@ mod electrical_rules;
 mod energy_cases;
 mod extraterrestrial;
 mod light;
+mod rainflow;
 mod sun_position;
 mod tables_are_complete;
 mod weather_file;
