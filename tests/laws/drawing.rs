@@ -151,7 +151,13 @@ proptest! {
     fn every_part_of_an_option_is_reached_once(household in any_household()) {
         for option in &household.options {
             let sheet = layout_with_ghost(&household, option, None);
-            let mut expected = vec![Part::Service, Part::Transfer];
+            let mut expected = Vec::new();
+            if household.service.utility {
+                expected.extend([Part::Service, Part::Transfer]);
+            }
+            if option.generator.is_some() {
+                expected.push(Part::Generator);
+            }
             let share = household.loads.backed_up_share;
             if share < 1.0 {
                 expected.push(Part::Base(AcSide::GridSide));

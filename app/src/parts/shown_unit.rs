@@ -4,6 +4,9 @@ use couplet_core::limits::{Limit, Unit};
 
 use crate::keep::UnitSystem;
 
+/// Litres of a US liquid gallon of 231 cubic inches.
+const L_PER_US_GALLON: f64 = 3.785_411_784;
+
 /// How a number is shown: `shown = kept / kept_per_shown + offset`.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct ShownUnit {
@@ -37,6 +40,10 @@ impl ShownUnit {
             },
             (Unit::K, UnitSystem::Us) => plain("°F", 1.0 / 1.8),
             (Unit::M, UnitSystem::Us) => plain("ft", 0.3048),
+            (Unit::PerHz, _) => plain("%/Hz", 0.01),
+            (Unit::PerSecond, _) => plain("%/s", 0.01),
+            (Unit::LPerHour, UnitSystem::Us) => plain("gal/h", L_PER_US_GALLON),
+            (Unit::LPerKwh, UnitSystem::Us) => plain("gal/kWh", L_PER_US_GALLON),
             (Unit::CurPerKwh | Unit::CurPerMonth, _) if currency.is_empty() => {
                 plain(limit.unit.symbol(), 1.0)
             }
@@ -219,6 +226,18 @@ mod tests {
         for typed in ["", "abc", "7.2 kWh", "7 furlongs", "--7", "NaN", "inf"] {
             assert_eq!(kw().read(typed), None, "{typed}");
         }
+    }
+
+    #[test]
+    fn fuel_is_read_in_the_reader_s_gallons_or_litres() {
+        let shown = |system| ShownUnit::of(&limits::GENERATOR_IDLE_FUEL_L_PER_H, system, "EUR");
+        assert_eq!(shown(UnitSystem::Metric).text(0.5), "0.5\u{a0}L/h");
+        assert_eq!(
+            shown(UnitSystem::Us).text(2.0 * L_PER_US_GALLON),
+            "2\u{a0}gal/h"
+        );
+        let slope = ShownUnit::of(&limits::DROOP_SLOPE_PER_HZ, UnitSystem::Metric, "EUR");
+        assert_eq!(slope.read("40 %/Hz"), Some(0.4));
     }
 
     #[test]

@@ -45,6 +45,14 @@ words! {
     InverterAndMppt: "more about the inverter" | "inverter and MPPT";
     Rule: "more about the hours" | "hours";
     Breakers: "breakers" | "breakers and busbar";
+    IslandMeans: "in an outage" | "grid code and island";
+    Surge: "what it bears for a while" | "surge";
+    Generator: "Generator" | "Generator";
+    GeneratorDetails: "more about the generator" | "starting and fuel";
+    Island: "Without the grid" | "Island running";
+    IslandFrequency: "frequency" | "frequency";
+    HardStart: "starts hard" | "start above running power";
+    ShedOrder: "may be switched off" | "has a place in the shed order";
     CurrencyAndCharge: "currency and fixed charge" | "currency and fixed charge";
     DaysAndMonths: "days and months" | "days and months";
     MountingAndShade: "mounting and shade" | "mounting, horizon, shade";
@@ -55,6 +63,22 @@ words! {
     WeatherFile: "from a weather file" | "weather file";
     Plane: "roof" | "plane";
     JoinedOn: "joined" | "join";
+    // grid codes of PV inverters
+    CodePresent: "the rule in force here" | "in force (IEEE 1547-2018, EN 50549-1)";
+    CodeNotKnown: "not known (older rule)" | "not known (older, all or nothing)";
+    CodeIeee1547Of2003: "US, older" | "IEEE 1547-2003";
+    CodeIeee1547aOf2014: "US, from 2014" | "IEEE 1547a-2014";
+    CodeUl1741SupplementA: "US, between old and new" | "UL 1741 SA";
+    CodeIeee1547Of2018: "US, new" | "IEEE 1547-2018";
+    CodeEn50549: "Europe" | "EN 50549-1";
+    CodeVdeArN4105: "Germany" | "VDE-AR-N 4105:2018";
+    CodeUkG99: "Great Britain" | "EREC G98/G99";
+    CodeAsNzs4777: "Australia, New Zealand" | "AS/NZS 4777.2:2020";
+    CodeOwn: "its own numbers" | "own settings";
+    // how an island holds a PV inverter back
+    MeansFrequency: "by raising the frequency" | "frequency only";
+    MeansCommand: "by telling it" | "command";
+    MeansContactor: "by switching it off" | "contactor";
     // joins
     GridSide: "main panel" | "grid side";
     BackedUp: "backed-up panel" | "backed-up side";

@@ -5,7 +5,9 @@ use super::lettering::{TextStyle, amperes, cut, kilo, plain, two_lines, width, w
 use super::sheet::WIDEST_FIGURE;
 use super::symbol::SymbolKind;
 use super::{MoveMark, Moving, Part, Target};
-use crate::coupling::{Array, CouplingOption, Join, Mppt, PowerLimiting, PvInverter, StorageUnit};
+use crate::coupling::{
+    Array, CouplingOption, Generator, Join, Mppt, PowerLimiting, PvInverter, StorageUnit,
+};
 use crate::household::{AcSide, DeviceKind, Household, StorageId};
 
 /// Side of a PV generator's box.
@@ -116,6 +118,8 @@ pub(super) struct Use<'a> {
 pub(super) enum UseKind<'a> {
     /// Main breaker, meter and utility.
     Utility,
+    /// The generator.
+    Generator(&'a Generator),
     /// Base use of this side.
     Base(AcSide),
     /// A device.
@@ -143,6 +147,11 @@ impl Stretch<'_> {
         self.above_width().max(self.below_width()).max(LEAST_BUS)
     }
 
+    /// Whether anything stands or stood on the bus.
+    pub(super) fn is_empty(&self) -> bool {
+        self.above.is_empty() && self.below.is_empty()
+    }
+
     pub(super) fn above_width(&self) -> f64 {
         self.above.iter().map(Source::width).sum()
     }
@@ -168,8 +177,13 @@ pub(super) fn on_ac<'a>(
         .filter(|source| !source.arrays.is_empty())
         .collect();
     let mut below = Vec::new();
-    if side == AcSide::GridSide {
+    if side == AcSide::GridSide && household.service.utility {
         below.push(utility(household));
+    }
+    if side == AcSide::BackedUp
+        && let Some(standing) = &option.generator
+    {
+        below.push(generator(standing));
     }
     let share = match side {
         AcSide::GridSide => 1.0 - household.loads.backed_up_share,
@@ -272,7 +286,7 @@ fn ac_source<'a>(
         ));
     }
     lines.push((TextStyle::Detail, kilo(inverter.rated_w, "kW")));
-    if household.service.export_limit_w.is_some() {
+    if household.service.utility && household.service.export_limit_w.is_some() {
         let limiting = match inverter.limiting {
             PowerLimiting::None => "no limiting",
             PowerLimiting::Commanded { .. } => "commanded",
@@ -362,6 +376,24 @@ fn utility(household: &Household) -> Use<'_> {
     }
 }
 
+fn generator(generator: &Generator) -> Use<'_> {
+    let mut lines = vec![
+        (
+            TextStyle::Name,
+            words(cut(&generator.name, TextStyle::Name, NAME_MOST)),
+        ),
+        (TextStyle::Detail, kilo(generator.rated_w, "kW")),
+    ];
+    if generator.standing {
+        lines.push((TextStyle::Detail, words("existing")));
+    }
+    Use {
+        kind: UseKind::Generator(generator),
+        extent: beside(0.5 * CONVERTER, &lines),
+        lines,
+    }
+}
+
 fn load<'a>(kind: UseKind<'a>, name: &str) -> Use<'a> {
     let lines: Lines = two_lines(name, TextStyle::Name, NAME_MOST)
         .into_iter()
@@ -414,6 +446,7 @@ pub(super) fn unit_lines(unit: &StorageUnit) -> Lines {
 pub(super) fn part_of(kind: &UseKind) -> Part {
     match kind {
         UseKind::Utility => Part::Service,
+        UseKind::Generator(_) => Part::Generator,
         UseKind::Base(side) => Part::Base(*side),
         UseKind::Device(device) => Part::Device(device.id),
         UseKind::Battery(unit) | UseKind::Ghost(unit) => Part::Storage(unit.id),

@@ -24,6 +24,8 @@ pub enum FlowKey {
     Transfer,
     /// Through the meter, positive when bought.
     Meter,
+    /// Power of the generator.
+    Generator,
 }
 
 /// Power of `key` in a step of the day, W; none if the trace has no such part or step.
@@ -56,6 +58,7 @@ pub fn flow_w(trace: &DayTrace, key: FlowKey, step: usize) -> Option<f64> {
             .find(|device| device.id == id)
             .and_then(|device| at(&device.power_w)),
         FlowKey::Transfer => at(&trace.transfer_w),
+        FlowKey::Generator => at(&trace.generator_w),
         FlowKey::Meter => Some(at(&trace.import_w)? - at(&trace.export_w)?),
     }
 }

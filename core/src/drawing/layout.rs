@@ -19,6 +19,8 @@ const LEAST_WIDTH: f64 = 860.0;
 const MARGIN: f64 = 8.0;
 /// Space between the frame and what is drawn.
 const INSET: f64 = 16.0;
+/// Space between a dark bus and the backed-up bus where there is no utility.
+const DARK_GAP: f64 = 44.0;
 
 /// The sheet of an option.
 #[must_use]
@@ -76,18 +78,37 @@ pub fn layout_with_ghost(
                 FEEDER_LEAD
             }
     };
-    let between: f64 = 2.0 * TRANSFER_WIRE + SWITCH + (0..units.len()).map(lead).sum::<f64>();
+    // Without a utility there is neither a transfer switch nor a grid side; what was left there is drawn on a dark bus.
+    let utility = household.service.utility;
+    let left_dark = !utility && !grid_side.is_empty();
+    let before_backed_up = match (utility, left_dark) {
+        (true, _) => 2.0 * TRANSFER_WIRE + SWITCH,
+        (false, true) => DARK_GAP,
+        (false, false) => 0.0,
+    };
+    let grid_side_width = if utility || left_dark {
+        grid_side.width()
+    } else {
+        0.0
+    };
+    let between: f64 = before_backed_up + (0..units.len()).map(lead).sum::<f64>();
     let buses: f64 =
-        grid_side.width() + backed_up.width() + dc.iter().map(Stretch::width).sum::<f64>();
+        grid_side_width + backed_up.width() + dc.iter().map(Stretch::width).sum::<f64>();
     let needed = 2.0 * (MARGIN + INSET) + between + buses;
     let width = needed.max(LEAST_WIDTH);
     // What is left over goes to the buses, in proportion.
     let stretch = 1.0 + (width - needed) / buses;
 
-    let mut pen = Pen::new();
+    let mut pen = Pen::new(!utility);
     let mut x = MARGIN + INSET;
-    x = pen.stretch_of(BusKey::Ac(AcSide::GridSide), &grid_side, x, stretch);
-    x = pen.transfer(household, x);
+    if utility || left_dark {
+        x = pen.stretch_of(BusKey::Ac(AcSide::GridSide), &grid_side, x, stretch);
+        x = if utility {
+            pen.transfer(household, x)
+        } else {
+            x + DARK_GAP
+        };
+    }
     x = pen.stretch_of(BusKey::Ac(AcSide::BackedUp), &backed_up, x, stretch);
     for (index, (unit, stretch_of_unit)) in units.iter().zip(&dc).enumerate() {
         x = pen.unit(unit, x, index == 0 && in_line);

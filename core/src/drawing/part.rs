@@ -20,6 +20,8 @@ pub enum Part {
     Service,
     /// The transfer switch.
     Transfer,
+    /// The generator.
+    Generator,
     /// A roof plane; it is not drawn, its arrays are.
     Plane(PlaneId),
 }

@@ -57,16 +57,18 @@ pub(super) struct Pen {
     /// Where feeders leave their bus, still to be led to their unit.
     feeders: Vec<(Part, f64)>,
     pub(super) lane: f64,
+    off_grid: bool,
 }
 
 impl Pen {
-    pub(super) fn new() -> Self {
+    pub(super) fn new(off_grid: bool) -> Self {
         Self {
             drawn: Drawn::default(),
             ghost: Drawn::default(),
             buses: Vec::new(),
             feeders: Vec::new(),
             lane: 0.0,
+            off_grid,
         }
     }
 
@@ -155,7 +157,9 @@ impl Pen {
     pub(super) fn stretch_of(&mut self, key: BusKey, on: &Stretch, left: f64, stretch: f64) -> f64 {
         let right = left + on.width() * stretch;
         let name = match key {
+            BusKey::Ac(AcSide::GridSide) if self.off_grid => "NO GRID · DARK",
             BusKey::Ac(AcSide::GridSide) => "GRID SIDE · AC",
+            BusKey::Ac(AcSide::BackedUp) if self.off_grid => "OFF-GRID · AC",
             BusKey::Ac(AcSide::BackedUp) => "BACKED UP · AC",
             BusKey::Dc(_) => "DC BUS",
         };
@@ -329,6 +333,14 @@ impl Pen {
         };
         match &column.kind {
             UseKind::Utility => self.utility(hand, &column.lines, axis),
+            UseKind::Generator(generator) => self.generator(
+                Hand {
+                    standing: generator.standing,
+                    ..hand
+                },
+                &column.lines,
+                axis,
+            ),
             UseKind::Base(side) => {
                 self.load(
                     hand,
@@ -426,6 +438,25 @@ impl Pen {
             beside,
             METER_TOP + 11.0,
         );
+    }
+
+    fn generator(&mut self, hand: Hand, lines: &Lines, axis: f64) {
+        // It gives, so the wires run from below.
+        let flow = FlowKey::Generator;
+        let points = [(axis, LOAD_TOP), (axis, USE_BREAKER + SWITCH)];
+        self.wire(hand, Some(flow), &points, Some((axis, USE_ARROW)));
+        self.wire(hand, Some(flow), &[(axis, USE_BREAKER), (axis, BUS)], None);
+        self.symbol(hand, SymbolKind::Breaker, axis, USE_BREAKER, SWITCH);
+        self.figure(
+            hand,
+            Shown::Power(flow),
+            Anchor::Start,
+            axis + NEAR,
+            USE_FIGURE,
+        );
+        self.symbol(hand, SymbolKind::Generator, axis, LOAD_TOP, CONVERTER);
+        let beside = axis + 0.5 * CONVERTER + BESIDE;
+        self.lines(hand, lines, Anchor::Start, beside, LOAD_TOP + 11.0);
     }
 
     fn battery(&mut self, hand: Hand, unit: &StorageUnit, lines: &Lines, axis: f64) {

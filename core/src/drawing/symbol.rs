@@ -53,6 +53,8 @@ pub enum SymbolKind {
     Meter,
     /// The utility as an AC source; terminal above.
     Utility,
+    /// A generator of alternating current, driven by an engine; terminal above.
+    Generator,
     /// Loads of many kinds; terminal above.
     Load,
     /// A load that is a motor; terminal above.
@@ -295,6 +297,23 @@ pub fn line_work(kind: SymbolKind, set: SymbolSet) -> &'static [Stroke] {
             Circle([4.0, 4.0, 4.0]),
             Curve([1.7, 4.0, 3.3, 0.6, 4.7, 7.4, 6.3, 4.0]),
         ],
+        (SymbolKind::Generator, SymbolSet::Iec60617) => &[
+            Circle([4.0, 4.0, 4.0]),
+            Letters {
+                at: [4.0, 3.1],
+                size: 3.6,
+                text: "G",
+            },
+            Curve([2.4, 6.0, 3.4, 4.4, 4.6, 7.6, 5.6, 6.0]),
+        ],
+        (SymbolKind::Generator, SymbolSet::Ieee315) => &[
+            Circle([4.0, 4.0, 4.0]),
+            Letters {
+                at: [4.0, 4.0],
+                size: 2.9,
+                text: "GEN",
+            },
+        ],
         (SymbolKind::Load, _) => &[
             Line([4.0, 0.0, 4.0, 4.6]),
             Head([4.0, 8.0, 2.2, 3.6, 5.8, 3.6]),
@@ -337,6 +356,7 @@ pub(super) fn reach(kind: SymbolKind) -> [f64; 4] {
         | SymbolKind::Battery
         | SymbolKind::Meter
         | SymbolKind::Utility
+        | SymbolKind::Generator
         | SymbolKind::Load
         | SymbolKind::Motor
         | SymbolKind::CarCharger
@@ -348,7 +368,7 @@ pub(super) fn reach(kind: SymbolKind) -> [f64; 4] {
 mod tests {
     use super::*;
 
-    const KINDS: [SymbolKind; 13] = [
+    const KINDS: [SymbolKind; 14] = [
         SymbolKind::PvGenerator,
         SymbolKind::PvInverter,
         SymbolKind::Mppt,
@@ -358,6 +378,7 @@ mod tests {
         SymbolKind::TransferSwitch,
         SymbolKind::Meter,
         SymbolKind::Utility,
+        SymbolKind::Generator,
         SymbolKind::Load,
         SymbolKind::Motor,
         SymbolKind::CarCharger,

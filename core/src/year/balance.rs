@@ -182,6 +182,7 @@ mod tests {
             export_w: vec![2500.0, 100.0, 0.0, 0.0],
             unpermitted_w: vec![500.0, 0.0, 0.0, 0.0],
             transfer_w: vec![0.0; 4],
+            generator_w: vec![0.0; 4],
             ac_pv_w: vec![2000.0, 2000.0, 0.0, 0.0],
             dc_pv_w: vec![3000.0, 0.0, 0.0, 0.0],
             from_battery_w: vec![0.0, 0.0, 535.0, 0.0],

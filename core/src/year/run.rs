@@ -307,6 +307,7 @@ impl YearRun {
                 .map(|power| (power - plant.limits.export_w).max(0.0))
                 .collect(),
             export_w,
+            generator_w: vec![0.0; per_day],
             transfer_w: cut(&flows.transfer_w),
             ac_pv_w: sum(&mut flows.inverters.iter().map(|one| cut(&one.ac_w))),
             dc_pv_w: sum(&mut flows.units.iter().map(|unit| cut(&unit.dc_pv_w))),

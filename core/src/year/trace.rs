@@ -36,6 +36,8 @@ pub struct DayTrace {
     pub unpermitted_w: Vec<f64>,
     /// Through the transfer switch, positive from the grid side to the backed-up side.
     pub transfer_w: Vec<f64>,
+    /// The generator's AC power, at least 0. It runs only while there is no grid.
+    pub generator_w: Vec<f64>,
     /// All PV inverters' AC power.
     pub ac_pv_w: Vec<f64>,
     /// DC PV taken by all storage units, at their DC buses.

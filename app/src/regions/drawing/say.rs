@@ -270,6 +270,15 @@ pub(super) fn part_name(
                 "to the grid side"
             )
         )),
+        Part::Generator => option.generator.as_ref().map(|generator| {
+            format!(
+                "Generator {}, {}{}{}",
+                generator.name,
+                size(generator.rated_w),
+                standing(generator.standing),
+                now(at, FlowKey::Generator)
+            )
+        }),
         Part::Plane(_) => None,
     }
     .unwrap_or_default()
@@ -286,6 +295,7 @@ pub(super) fn part_key(part: Part) -> String {
         Part::Base(AcSide::BackedUp) => "base-backed-up".to_owned(),
         Part::Service => "service".to_owned(),
         Part::Transfer => "transfer".to_owned(),
+        Part::Generator => "generator".to_owned(),
         Part::Plane(id) => format!("plane-{}", id.0),
     }
 }

@@ -5,6 +5,7 @@ use couplet_core::limits;
 use leptos::prelude::*;
 
 use super::row::Row;
+use super::start_fields::start_fields;
 use super::tariff::MonthTicks;
 use super::{Details, Remove};
 use crate::desk::Desk;
@@ -138,10 +139,48 @@ fn DeviceRow(desk: Desk, id: DeviceId) -> impl IntoView {
             <Details clone:row desk title=Word::DeviceDetails>
                 {row.tick("backed-up", "runs in an outage", |device| device.backed_up, |device, value| device.backed_up = value)}
                 {kind_fields(&row)}
+                {start_fields(&row, "start", |device| &device.start, |device| &mut device.start)}
+                {shed_fields(&row)}
             </Details>
         </div>
     }
     .into_any()
+}
+
+/// Whether the device is switched off when an island cannot carry all, and when it is its turn.
+fn shed_fields(row: &Row<Device>) -> AnyView {
+    let sheds = row.read(|device| device.shed_order.is_some());
+    let order = row.clone();
+    let turn = move || {
+        sheds.get().then(|| {
+            order.quantity(
+                &limits::DEVICE_SHED_ORDER,
+                |device| f64::from(device.shed_order.unwrap_or(1)),
+                |device, value| device.shed_order = Some(count(value)),
+            )
+        })
+    };
+    view! {
+        {row.tick_in_words(
+            "sheds",
+            Word::ShedOrder,
+            |device| device.shed_order.is_some(),
+            |device, sheds| device.shed_order = sheds.then_some(count(limits::DEVICE_SHED_ORDER.default)),
+        )}
+        {turn}
+    }
+    .into_any()
+}
+
+/// A typed number as a whole one; the field admits none below 1 or above 99.
+fn count(value: f64) -> u32 {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "between the ends of the limit"
+    )]
+    let count = value.round().max(1.0) as u32;
+    count
 }
 
 /// A number of one kind of device; other kinds do not have it.

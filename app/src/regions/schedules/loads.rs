@@ -7,6 +7,7 @@ use leptos::prelude::*;
 use super::devices::Devices;
 use super::interval_file::IntervalFile;
 use super::row::Row;
+use super::start_fields::start_fields;
 use super::{Details, MONTHS, Schedule};
 use crate::desk::Desk;
 use crate::words::Word;
@@ -107,6 +108,7 @@ pub(super) fn LoadSchedule(desk: Desk) -> impl IntoView {
             )}
             {base}
             {row.quantity(&limits::LOADS_BACKED_UP_SHARE, |loads| loads.backed_up_share, |loads, value| loads.backed_up_share = value)}
+            {start_fields(&row, "base_start", |loads| &loads.base_start, |loads| &mut loads.base_start)}
             <Details clone:row desk title=Word::MeterFile>
                 <IntervalFile row=row.clone() />
             </Details>

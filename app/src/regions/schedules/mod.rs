@@ -2,7 +2,10 @@
 
 mod arrays;
 mod devices;
+mod generator;
+mod grid_code;
 mod interval_file;
+mod island;
 mod loads;
 mod place;
 mod planes;
@@ -14,7 +17,9 @@ mod service;
 mod shade;
 mod show_part;
 mod site;
+mod start_fields;
 mod storage;
+mod surge;
 mod tariff;
 
 pub(crate) use place::PlaceSearch;
@@ -36,6 +41,8 @@ pub(crate) fn Schedules(desk: Desk) -> impl IntoView {
             <pv_inverters::PvInverters desk />
             <storage::Storage desk />
             <running::RunningRules desk />
+            <island::IslandSchedule desk />
+            <generator::GeneratorSchedule desk />
             <h2 class="schedule-group">"In all options"</h2>
             <loads::LoadSchedule desk />
             <tariff::TariffSchedule desk />

@@ -25,6 +25,11 @@ pub(crate) fn field_of_problem(path: &str, household: &Household) -> Option<Fiel
             [("periods", Some(index)), (key, _), ..] => {
                 household_field(format!("tariff-period-{index}-{key}"))
             }
+            [("devices", Some(index)), ("start", _), (key, _)] => {
+                let device = household.loads.devices.get(*index)?;
+                household_field(format!("device-{}-start-{key}", device.id.0))
+            }
+            [("base_start", _), (key, _)] => household_field(format!("loads-base_start-{key}")),
             [("devices", Some(index)), ..] => {
                 let device = household.loads.devices.get(*index)?;
                 household_field(format!("device-{}-{last}", device.id.0))
@@ -53,7 +58,10 @@ pub(crate) fn field_of_problem(path: &str, household: &Household) -> Option<Fiel
                 [("storage", Some(index)), ..] => {
                     format!("storage-{}", option.storage.get(*index)?.id.0)
                 }
-                [("running", _), ..] => "running".to_owned(),
+                [("running" | "generator" | "island", _), ..] => rest
+                    .first()
+                    .map(|(part, _)| (*part).to_owned())
+                    .unwrap_or_default(),
                 [("name", _)] => {
                     return Some(FieldLink {
                         id: "option-name".to_owned(),
@@ -70,6 +78,15 @@ pub(crate) fn field_of_problem(path: &str, household: &Household) -> Option<Fiel
             let key = match rest.as_slice() {
                 [_, ("mppt", _), ("rated_w" | "efficiency", _)] => format!("mppt_{last}"),
                 [_, ("dc_unit" | "pv_inverter", _)] => "join".to_owned(),
+                [.., ("surge", Some(step)), (key, _)] => format!("surge-{step}-{key}"),
+                [
+                    ..,
+                    ("own", _),
+                    ("over_near" | "over_far" | "under_near" | "under_far", _),
+                ] => {
+                    format!("{last}-at_hz")
+                }
+                [.., ("own", _), (group, _), (key, _)] => format!("{group}-{key}"),
                 _ => last.to_owned(),
             };
             Some(FieldLink {
@@ -125,6 +142,30 @@ mod tests {
         assert_eq!(
             id("loads.devices[1].kind.car.power_w").as_deref(),
             Some("device-2-power_w")
+        );
+        assert_eq!(
+            id("loads.devices[1].start.power_w").as_deref(),
+            Some("device-2-start-power_w")
+        );
+        assert_eq!(
+            id("options[2].pv_inverters[0].grid_code.own.over_near").as_deref(),
+            Some("option-3-pv-inverter-1-over_near-at_hz")
+        );
+        assert_eq!(
+            id("options[2].pv_inverters[0].grid_code.own.droop.from_hz").as_deref(),
+            Some("option-3-pv-inverter-1-droop-from_hz")
+        );
+        assert_eq!(
+            id("options[2].storage[0].inverter.surge[1].duration_s").as_deref(),
+            Some("option-3-storage-1-surge-1-duration_s")
+        );
+        assert_eq!(
+            id("options[2].generator.stop_soc").as_deref(),
+            Some("option-3-generator-stop_soc")
+        );
+        assert_eq!(
+            id("options[2].island.restart_soc").as_deref(),
+            Some("option-3-island-restart_soc")
         );
         assert_eq!(id("options[9].name"), None);
     }

@@ -1,11 +1,14 @@
 //! PV inverters of the open option that an array feeds now.
 
-use couplet_core::coupling::{ConverterEfficiency, PowerLimiting, PvInverter, Weighting};
+use couplet_core::coupling::{
+    ConverterEfficiency, IslandMeans, PowerLimiting, PvInverter, Weighting,
+};
 use couplet_core::household::PvInverterId;
 use couplet_core::limits;
 use leptos::prelude::*;
 
 use super::arrays::option_mut;
+use super::grid_code::grid_code_fields;
 use super::row::Row;
 use super::{Details, Schedule};
 use crate::desk::Desk;
@@ -76,6 +79,24 @@ impl LimitingKind {
     }
 }
 
+/// A number of a commanded inverter; others do not have it.
+macro_rules! of_command {
+    ($row:expr, $limit:ident, $field:ident) => {
+        $row.quantity(
+            &limits::$limit,
+            |inverter| match inverter.limiting {
+                PowerLimiting::Commanded { $field, .. } => $field,
+                _ => limits::$limit.default,
+            },
+            |inverter, value| {
+                if let PowerLimiting::Commanded { $field, .. } = &mut inverter.limiting {
+                    *$field = value;
+                }
+            },
+        )
+    };
+}
+
 #[component]
 fn PvInverterRow(desk: Desk, id: PvInverterId) -> impl IntoView {
     let option_id = desk.option_id.get_untracked();
@@ -95,18 +116,12 @@ fn PvInverterRow(desk: Desk, id: PvInverterId) -> impl IntoView {
     let number = row.clone();
     let limiting = move || match kind.get() {
         LimitingKind::None => ().into_any(),
-        LimitingKind::Commanded => number.quantity(
-            &limits::LIMITING_MARGIN_W,
-            |inverter| match inverter.limiting {
-                PowerLimiting::Commanded { margin_w, .. } => margin_w,
-                _ => limits::LIMITING_MARGIN_W.default,
-            },
-            |inverter, value| {
-                if let PowerLimiting::Commanded { margin_w, .. } = &mut inverter.limiting {
-                    *margin_w = value;
-                }
-            },
-        ),
+        LimitingKind::Commanded => view! {
+            {of_command!(number, LIMITING_MARGIN_W, margin_w)}
+            {of_command!(number, LIMITING_POLL_S, poll_s)}
+            {of_command!(number, LIMITING_RAMP_PER_S, ramp_per_s)}
+        }
+        .into_any(),
         LimitingKind::Relay => number.quantity(
             &limits::LIMITING_RECONNECT_S,
             |inverter| match inverter.limiting {
@@ -136,11 +151,95 @@ fn PvInverterRow(desk: Desk, id: PvInverterId) -> impl IntoView {
                 |inverter, kind| inverter.limiting = kind.with_defaults(),
             )}
             {limiting}
+            <Details clone:row desk title=Word::IslandMeans>
+                {grid_code_fields(&row)}
+                {island_means(&row)}
+            </Details>
             <Details clone:row desk title=Word::Efficiency>
                 {efficiency_fields(&row, |inverter| &inverter.efficiency, |inverter| &mut inverter.efficiency)}
                 {row.tick("standing", "stands already", |inverter| inverter.standing, |inverter, value| inverter.standing = value)}
             </Details>
         </div>
+    }
+    .into_any()
+}
+
+/// How an island holds an inverter back, without its numbers.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+enum MeansKind {
+    #[default]
+    Frequency,
+    Command,
+    Contactor,
+}
+
+impl MeansKind {
+    fn of(means: IslandMeans) -> Self {
+        match means {
+            IslandMeans::Frequency => Self::Frequency,
+            IslandMeans::Command { .. } => Self::Command,
+            IslandMeans::Contactor { .. } => Self::Contactor,
+        }
+    }
+
+    fn with_defaults(self) -> IslandMeans {
+        match self {
+            Self::Frequency => IslandMeans::Frequency,
+            Self::Command => IslandMeans::Command {
+                response_s: limits::ISLAND_RESPONSE_S.default,
+            },
+            Self::Contactor => IslandMeans::Contactor {
+                open_soc: limits::ISLAND_OPEN_SOC.default,
+                close_soc: limits::ISLAND_CLOSE_SOC.default,
+            },
+        }
+    }
+}
+
+/// A number of one way to hold an inverter back; other ways do not have it.
+macro_rules! of_means {
+    ($row:expr, $limit:ident, $kind:ident, $field:ident) => {
+        $row.quantity(
+            &limits::$limit,
+            |inverter| match inverter.island {
+                IslandMeans::$kind { $field, .. } => $field,
+                _ => limits::$limit.default,
+            },
+            |inverter, value| {
+                if let IslandMeans::$kind { $field, .. } = &mut inverter.island {
+                    *$field = value;
+                }
+            },
+        )
+    };
+}
+
+/// How an island holds the inverter back.
+fn island_means(row: &Row<PvInverter>) -> AnyView {
+    let kind = row.read(|inverter| MeansKind::of(inverter.island));
+    let numbers = row.clone();
+    let fields = move || match kind.get() {
+        MeansKind::Frequency => ().into_any(),
+        MeansKind::Command => of_means!(numbers, ISLAND_RESPONSE_S, Command, response_s),
+        MeansKind::Contactor => view! {
+            {of_means!(numbers, ISLAND_OPEN_SOC, Contactor, open_soc)}
+            {of_means!(numbers, ISLAND_CLOSE_SOC, Contactor, close_soc)}
+        }
+        .into_any(),
+    };
+    view! {
+        {row.choice_in_words(
+            "island",
+            "held back",
+            &[
+                (MeansKind::Frequency, Word::MeansFrequency),
+                (MeansKind::Command, Word::MeansCommand),
+                (MeansKind::Contactor, Word::MeansContactor),
+            ],
+            |inverter| MeansKind::of(inverter.island),
+            |inverter, kind| inverter.island = kind.with_defaults(),
+        )}
+        {fields}
     }
     .into_any()
 }

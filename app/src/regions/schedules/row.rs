@@ -9,7 +9,7 @@ use leptos::prelude::*;
 use crate::desk::Desk;
 use crate::keep::UnitSystem;
 use crate::parts::{Choice, Quantity, ShownUnit, Text, Tick};
-use crate::words;
+use crate::words::{self, Level, Word};
 
 type FindMut<T> = dyn for<'a> Fn(&'a mut Household) -> Option<&'a mut T> + Send + Sync;
 
@@ -189,6 +189,62 @@ impl<T: Clone + PartialEq + Send + Sync + 'static> Row<T> {
                         row.change(None, label, |part| set(part, *kind));
                     }
                 })
+            />
+        }
+        .into_any()
+    }
+
+    /// One of a few kinds, each named in plain and trade words.
+    pub(super) fn choice_in_words<C: Copy + PartialEq + Send + Sync + 'static>(
+        &self,
+        key: &'static str,
+        label: &'static str,
+        items: &'static [(C, Word)],
+        get: impl Fn(&T) -> C + Send + Sync + 'static,
+        set: impl Fn(&mut T, C) + Send + Sync + 'static,
+    ) -> AnyView {
+        let (row, desk) = (self.clone(), self.desk);
+        let texts = Signal::derive(move || {
+            items
+                .iter()
+                .map(|(_, word)| (desk.word(*word).to_owned(), true))
+                .collect::<Vec<_>>()
+        });
+        let chosen = self.read(move |part| {
+            let kind = get(part);
+            items.iter().position(|(other, _)| *other == kind)
+        });
+        view! {
+            <Choice
+                id=self.id(key)
+                label=label
+                items=texts
+                chosen=chosen
+                on_change=Callback::new(move |index: usize| {
+                    if let Some((kind, _)) = items.get(index) {
+                        row.change(None, label, |part| set(part, *kind));
+                    }
+                })
+            />
+        }
+        .into_any()
+    }
+
+    /// Yes or no, in plain and trade words.
+    pub(super) fn tick_in_words(
+        &self,
+        key: &'static str,
+        label: Word,
+        get: fn(&T) -> bool,
+        set: fn(&mut T, bool),
+    ) -> AnyView {
+        let (row, desk) = (self.clone(), self.desk);
+        view! {
+            <Tick
+                id=self.id(key)
+                label=Signal::derive(move || desk.word(label).to_owned())
+                value=self.read(get)
+                on_change=Callback::new(move |value| row.change(None, label.at(Level::Trade), |part| set(part, value)))
             />
         }
         .into_any()

@@ -57,8 +57,38 @@ pub(super) fn ServiceSchedule(desk: Desk) -> impl IntoView {
             )
         })
     };
+    let utility = row.read(|service| service.utility);
+    let of_utility = {
+        let row = row.clone();
+        move || {
+            utility.get().then(|| {
+                view! {
+                    {row.choice(
+                        "export",
+                        "export",
+                        &[(Export::Free, "no limit"), (Export::Zero, "none permitted"), (Export::Limited, "up to a limit")],
+                        |service| Export::of(service.export_limit_w),
+                        |service, export| service.export_limit_w = export.limit_w(),
+                    )}
+                    {limit.clone()}
+                    <Details clone:row desk title=Word::Breakers>
+                        {row.quantity(&limits::SERVICE_MAIN_BREAKER_A, |service| service.main_breaker_a, |service, value| service.main_breaker_a = value)}
+                        {row.quantity(&limits::SERVICE_BUSBAR_A, |service| service.busbar_a, |service, value| service.busbar_a = value)}
+                        {row.quantity(&limits::SERVICE_TRANSFER_A, |service| service.transfer_a, |service, value| service.transfer_a = value)}
+                    </Details>
+                }
+            })
+        }
+    };
     view! {
         <Schedule clone:row desk name="service" title=Word::Service>
+            {row.choice(
+                "utility",
+                "grid",
+                &[(true, "connected"), (false, "none: off-grid")],
+                |service| service.utility,
+                |service, utility| service.utility = utility,
+            )}
             {row.choice(
                 "supply",
                 "supply",
@@ -71,19 +101,7 @@ pub(super) fn ServiceSchedule(desk: Desk) -> impl IntoView {
                 |service| service.supply,
                 |service, supply| service.supply = supply,
             )}
-            {row.choice(
-                "export",
-                "export",
-                &[(Export::Free, "no limit"), (Export::Zero, "none permitted"), (Export::Limited, "up to a limit")],
-                |service| Export::of(service.export_limit_w),
-                |service, export| service.export_limit_w = export.limit_w(),
-            )}
-            {limit}
-            <Details clone:row desk title=Word::Breakers>
-                {row.quantity(&limits::SERVICE_MAIN_BREAKER_A, |service| service.main_breaker_a, |service, value| service.main_breaker_a = value)}
-                {row.quantity(&limits::SERVICE_BUSBAR_A, |service| service.busbar_a, |service, value| service.busbar_a = value)}
-                {row.quantity(&limits::SERVICE_TRANSFER_A, |service| service.transfer_a, |service, value| service.transfer_a = value)}
-            </Details>
+            {of_utility}
         </Schedule>
     }
     .into_any()

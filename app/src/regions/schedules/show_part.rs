@@ -36,6 +36,7 @@ fn id_of(part: Part, option: OptionId) -> String {
         Part::Storage(id) => of_option("storage", id.0),
         Part::Device(id) => format!("device-{}-name", id.0),
         Part::Plane(id) => format!("plane-{}-name", id.0),
+        Part::Generator => format!("option-{}-generator-name", option.0),
         Part::Base(_) => "loads-title".to_owned(),
         Part::Service | Part::Transfer => "service-title".to_owned(),
     }

@@ -9,6 +9,7 @@ use leptos::prelude::*;
 use super::arrays::{option_mut, side_word};
 use super::pv_inverters::efficiency_fields;
 use super::row::Row;
+use super::surge::surge_fields;
 use super::{Details, Remove, Schedule};
 use crate::desk::Desk;
 use crate::parts::Choice;
@@ -78,6 +79,10 @@ fn UnitRow(desk: Desk, id: StorageId) -> impl IntoView {
             {row.quantity_at(&limits::STORAGE_RATED_W, "rated_w", None, |unit| unit.inverter.rated_w, |unit, value| unit.inverter.rated_w = value)}
             <SideChoice row=row.clone() id />
             <Details clone:row desk title=Word::Battery>{battery_fields(&row)}</Details>
+            <Details clone:row desk title=Word::Surge>
+                {surge_fields(&row)}
+                {row.quantity_at(&limits::BATTERY_OVERLOAD_S, "overload_s", None, |unit| unit.battery.overload_s, |unit, value| unit.battery.overload_s = value)}
+            </Details>
             <Details clone:row desk title=Word::InverterAndMppt>
                 {mppt_fields(&row)}
                 {efficiency_fields(&row, |unit| &unit.inverter.efficiency, |unit| &mut unit.inverter.efficiency)}

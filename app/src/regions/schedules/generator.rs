@@ -1,0 +1,84 @@
+//! The generator of the open option.
+
+use couplet_core::coupling::Generator;
+use couplet_core::household::OptionId;
+use couplet_core::limits;
+use leptos::prelude::*;
+
+use super::arrays::option_mut;
+use super::row::Row;
+use super::{Details, Remove, Schedule};
+use crate::desk::Desk;
+use crate::words::Word;
+
+/// The schedule of the generator: its fields, or the button that adds one.
+#[component]
+pub(super) fn GeneratorSchedule(desk: Desk) -> impl IntoView {
+    let stands = Memo::new(move |_| {
+        let id = desk.option_id.get();
+        let stands = desk.option.with(|option| {
+            option
+                .as_ref()
+                .is_some_and(|option| option.generator.is_some())
+        });
+        (id, stands)
+    });
+    let fields = move || match stands.get() {
+        (id, true) => generator_fields(desk, id),
+        (_, false) => view! {
+            <button type="button" class="add" on:click=move |_| add(desk)>
+                "Add a generator"
+            </button>
+        }
+        .into_any(),
+    };
+    view! {
+        <Schedule desk name="generator" title=Word::Generator>
+            {fields}
+        </Schedule>
+    }
+    .into_any()
+}
+
+fn add(desk: Desk) {
+    desk.change_option("add a generator", None, |option| {
+        option.generator = Some(Generator::generic(
+            "Generator".to_owned(),
+            limits::GENERATOR_RATED_W.default,
+        ));
+    });
+}
+
+fn generator_fields(desk: Desk, id: OptionId) -> AnyView {
+    let row: Row<Generator> = Row::new(
+        desk,
+        format!("option-{}-generator", id.0),
+        "generator",
+        move |household| household.option(id)?.generator.as_ref(),
+        move |household| option_mut(household, id)?.generator.as_mut(),
+    );
+    let name = row.read(|generator| generator.name.clone());
+    view! {
+        <div class="part" data-selected=move || {
+            (desk.selection.get() == Some(couplet_core::drawing::Part::Generator)).then_some("true")
+        }>
+            <div class="part-head">
+                {row.text("name", "name", true, |generator| &generator.name, |generator, name| generator.name = name)}
+                <Remove what=name on_remove=Callback::new(move |()| {
+                    desk.change_option("remove the generator", None, |option| option.generator = None);
+                }) />
+            </div>
+            {row.quantity(&limits::GENERATOR_RATED_W, |generator| generator.rated_w, |generator, value| generator.rated_w = value)}
+            {row.quantity(&limits::GENERATOR_START_SOC, |generator| generator.start_soc, |generator, value| generator.start_soc = value)}
+            {row.quantity(&limits::GENERATOR_STOP_SOC, |generator| generator.stop_soc, |generator, value| generator.stop_soc = value)}
+            <Details clone:row desk title=Word::GeneratorDetails>
+                {row.quantity(&limits::GENERATOR_START_DELAY_S, |generator| generator.start_delay_s, |generator, value| generator.start_delay_s = value)}
+                {row.quantity(&limits::GENERATOR_LEAST_LOAD, |generator| generator.least_load, |generator, value| generator.least_load = value)}
+                {row.quantity(&limits::GENERATOR_IDLE_FUEL_L_PER_H, |generator| generator.idle_fuel_l_per_h, |generator, value| generator.idle_fuel_l_per_h = value)}
+                {row.quantity(&limits::GENERATOR_FUEL_L_PER_KWH, |generator| generator.fuel_l_per_kwh, |generator, value| generator.fuel_l_per_kwh = value)}
+                {row.tick("standing", "stands already", |generator| generator.standing, |generator, value| generator.standing = value)}
+            </Details>
+        </div>
+    }
+    .into_any()
+}
