@@ -12,6 +12,7 @@ mod light;
 mod loads;
 mod metered_csv;
 mod normal_running;
+mod outage;
 mod problems;
 mod seconds;
 mod weather;

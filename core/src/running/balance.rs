@@ -104,6 +104,14 @@ impl UnitSlot {
         self.dc_pv_w - self.dc_pv_taken_w
     }
 
+    /// The inverter stands still: AC is nothing, the battery takes what its own DC PV gives.
+    pub fn stand_still(&mut self) {
+        self.ac_w = 0.0;
+        self.charge_w = self.dc_pv_w.min(self.charge_limit_w);
+        self.dc_pv_taken_w = self.charge_w;
+        self.discharge_w = 0.0;
+    }
+
     /// AC power that goes with this DC power, within the rating, W.
     fn rated_ac_w(&self, dc_w: f64) -> f64 {
         self.law
@@ -168,6 +176,41 @@ pub fn balance(units: &mut [UnitSlot], aim: Aim, limits: &Limits, load: AcBus, a
         place(units, wanted_w - placed_w, |unit| !unit.backed_up);
     }
     for unit in units {
+        unit.settle();
+    }
+}
+
+/// AC powers that the units which hold an island reach together, W.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Reach {
+    /// Lowest: batteries charged from AC as hard as they take it, their own DC PV throttled.
+    pub least_w: f64,
+    /// The same without throttling DC PV.
+    pub low_w: f64,
+    /// Highest: all DC PV and the batteries' discharging power to AC.
+    pub high_w: f64,
+}
+
+/// What the units on the backed-up side reach together when they hold the bus alone.
+///
+/// DC PV serves the loads before it charges, whatever the order while the grid is up.
+pub fn island_reach(units: &mut [UnitSlot]) -> Reach {
+    let mut reach = Reach::default();
+    for unit in units.iter_mut().filter(|unit| unit.backed_up) {
+        unit.lay_path(DcOrder::LoadsBatteryGrid);
+        let [least_w, low_w, _, _, high_w] = unit.path;
+        reach.least_w += least_w;
+        reach.low_w += low_w;
+        reach.high_w += high_w;
+    }
+    reach
+}
+
+/// Tells the units on the backed-up side to give `wanted_w` together, and closes their DC buses; [`island_reach`] comes
+/// first and says what can be wanted.
+pub fn hold_island(units: &mut [UnitSlot], wanted_w: f64) {
+    place(units, wanted_w, |unit| unit.backed_up);
+    for unit in units.iter_mut().filter(|unit| unit.backed_up) {
         unit.settle();
     }
 }

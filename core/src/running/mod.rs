@@ -6,5 +6,5 @@ mod balance;
 mod limiting;
 
 pub use aim::{Aim, PriceRank};
-pub use balance::{AcBus, Limits, UnitSlot, balance};
+pub use balance::{AcBus, Limits, Reach, UnitSlot, balance, hold_island, island_reach};
 pub use limiting::{PvSlot, limit_ac_pv};

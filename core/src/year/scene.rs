@@ -178,6 +178,18 @@ impl Scene {
         &self.sky.weather
     }
 
+    /// The loads as they were typed in.
+    #[must_use]
+    pub fn load_inputs(&self) -> &Loads {
+        &self.load_inputs
+    }
+
+    /// The site.
+    #[must_use]
+    pub fn site(&self) -> &Site {
+        &self.sky.site
+    }
+
     /// DC power that an array offers at every step, W; none if its plane is not there.
     #[must_use]
     pub fn array_dc_w(&self, array: &Array) -> Option<Vec<f64>> {

@@ -1,0 +1,16 @@
+//! The backed-up bus alone, step by step through the year: how long it lives in an outage, and what a year off the grid
+//! comes to.
+
+mod account;
+mod held_back;
+mod off_grid;
+mod plant;
+mod step;
+mod survival;
+
+pub use account::IslandAccount;
+pub use off_grid::{IslandFigures, IslandRun, IslandSeries, off_grid, outage_from};
+pub use plant::IslandPlant;
+pub use survival::{
+    LONGEST_OUTAGE_H, OutageSurvival, Season, StartSoc, SurvivalFigures, outage_survival,
+};

@@ -1,0 +1,340 @@
+//! One step of the backed-up bus alone.
+//!
+//! Everything is a mean of the step: what happens within it (the seconds of a trip, a motor's start) is the matter of
+//! [`crate::island`]. A step is served as a whole or is dark as a whole.
+
+use super::held_back::{IslandPv, hold_back};
+use super::plant::{IslandPlant, Offer};
+use crate::battery::BatteryStep;
+use crate::coupling::{Generator, IslandMeans};
+use crate::running::{Reach, UnitSlot, hold_island, island_reach};
+
+/// What an island remembers from one step to the next.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct IslandState {
+    pub(super) units: Vec<UnitState>,
+    pub(super) pv: Vec<PvState>,
+    pub(super) generator_runs: bool,
+    /// Time until the generator that was called gives power, s.
+    pub(super) generator_in_s: f64,
+}
+
+/// A storage unit between two steps.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct UnitState {
+    pub(super) stored_wh: f64,
+    /// Whether its inverter shut down and waits for its battery to be charged.
+    pub(super) shut: bool,
+}
+
+/// A PV inverter between two steps.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct PvState {
+    /// Time until it gives power again, from the start of the next step, s.
+    pub(super) waiting_s: f64,
+    /// Whether its contactor stands open.
+    pub(super) open: bool,
+}
+
+/// Room for one step's flows, used over and over.
+#[derive(Clone, Debug)]
+pub(super) struct IslandSlots {
+    pub(super) units: Vec<UnitSlot>,
+    pub(super) after: Vec<BatteryStep>,
+    pub(super) pv: Vec<IslandPv>,
+}
+
+/// What a step came to. Powers are means of the step, W.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct IslandStep {
+    /// Loads on the backed-up side.
+    pub(super) wanted_w: f64,
+    /// Loads served.
+    pub(super) served_w: f64,
+    /// Whether the bus was dark.
+    pub(super) dark: bool,
+    /// Share of the step for which the generator ran, 0 to 1.
+    pub(super) generator_share: f64,
+    /// AC power of the generator.
+    pub(super) generator_w: f64,
+}
+
+impl IslandState {
+    /// An island that begins now with this energy in its units, Wh: PV inverters run on.
+    pub(super) fn new(plant: &IslandPlant, stored_wh: impl Iterator<Item = f64>) -> Self {
+        let mut state = Self {
+            units: vec![UnitState::default(); plant.units.len()],
+            pv: vec![PvState::default(); plant.inverters.len()],
+            generator_runs: false,
+            generator_in_s: 0.0,
+        };
+        state.begin(stored_wh);
+        state
+    }
+
+    /// Begins anew with this energy in the units, Wh.
+    pub(super) fn begin(&mut self, stored_wh: impl Iterator<Item = f64>) {
+        for (unit, stored_wh) in self.units.iter_mut().zip(stored_wh) {
+            *unit = UnitState {
+                stored_wh,
+                shut: false,
+            };
+        }
+        self.pv.fill(PvState::default());
+        (self.generator_runs, self.generator_in_s) = (false, 0.0);
+    }
+}
+
+impl IslandState {
+    /// Whether every unit is shut down and needs to be charged before it starts again.
+    pub(super) fn stays_shut(&self, plant: &IslandPlant) -> bool {
+        self.units.iter().zip(&plant.units).all(|(unit, law)| {
+            unit.shut
+                && unit.stored_wh < 0.999 * plant.running.restart_soc * law.battery.usable_wh()
+        })
+    }
+}
+
+impl IslandSlots {
+    pub(super) fn new(plant: &IslandPlant) -> Self {
+        Self {
+            units: (plant.units.iter())
+                .map(|unit| UnitSlot::new(unit.law, true))
+                .collect(),
+            after: vec![BatteryStep::default(); plant.units.len()],
+            pv: vec![IslandPv::default(); plant.inverters.len()],
+        }
+    }
+}
+
+/// One step: writes the flows into `slots` and moves `state` on.
+pub(super) fn island_step(
+    plant: &IslandPlant,
+    offer: &Offer<'_>,
+    state: &mut IslandState,
+    slots: &mut IslandSlots,
+) -> IslandStep {
+    let soc = settle_switches(plant, state);
+    prepare(plant, offer, state, slots);
+    let mut step = IslandStep {
+        wanted_w: offer.load_w.first().copied().unwrap_or(0.0),
+        dark: true,
+        ..IslandStep::default()
+    };
+    if !state.generator_runs {
+        carry_alone(plant, offer, soc, slots, &mut step);
+        if step.dark
+            && let Some(generator) = &plant.generator
+        {
+            (state.generator_runs, state.generator_in_s) = (true, generator.start_delay_s);
+        }
+    }
+    if state.generator_runs
+        && let Some(generator) = &plant.generator
+    {
+        run_generator(generator, plant, offer, state, slots, &mut step);
+    }
+    if step.dark {
+        // Whoever could give more if its battery held more has run empty; the others were overloaded and try again.
+        for ((unit, law), slot) in state.units.iter_mut().zip(&plant.units).zip(&slots.units) {
+            let floor_wh = plant.running.shut_down_soc * law.battery.usable_wh();
+            let above_w = (unit.stored_wh - floor_wh).max(0.0) * law.battery.discharge_efficiency()
+                / (plant.step_s / 3600.0);
+            unit.shut |= slot.backed_up && above_w <= slot.discharge_limit_w;
+        }
+        slots.units.iter_mut().for_each(UnitSlot::stand_still);
+        for slot in &mut slots.pv {
+            slot.ac_w = 0.0;
+        }
+    }
+    finish(plant, state, slots, &step);
+    step
+}
+
+/// What the state of charge switches at the start of a step; returns it, 0 to 1 of all batteries together.
+fn settle_switches(plant: &IslandPlant, state: &mut IslandState) -> f64 {
+    /// Share of the usable energy that is rounding.
+    const ROUNDING: f64 = 1e-9;
+    let (mut stored_wh, mut usable_wh) = (0.0, 0.0);
+    for (unit, law) in state.units.iter_mut().zip(&plant.units) {
+        let own_wh = law.battery.usable_wh();
+        stored_wh += unit.stored_wh;
+        usable_wh += own_wh;
+        let soc = unit.stored_wh / own_wh.max(f64::MIN_POSITIVE);
+        unit.shut = if unit.shut {
+            soc < plant.running.restart_soc - ROUNDING
+        } else {
+            soc <= plant.running.shut_down_soc + ROUNDING
+        };
+    }
+    let soc = if usable_wh > 0.0 {
+        stored_wh / usable_wh
+    } else {
+        0.0
+    };
+    if let Some(generator) = &plant.generator {
+        if state.generator_runs {
+            state.generator_runs = soc < generator.stop_soc - ROUNDING;
+        } else {
+            // The batteries carry the loads until it gives power.
+            state.generator_runs = soc <= generator.start_soc && !state.units.is_empty();
+            state.generator_in_s = 0.0;
+        }
+    }
+    for (pv, inverter) in state.pv.iter_mut().zip(&plant.inverters) {
+        if let IslandMeans::Contactor {
+            open_soc,
+            close_soc,
+        } = inverter.means
+        {
+            pv.open = if pv.open {
+                soc > close_soc
+            } else {
+                soc >= open_soc - ROUNDING
+            };
+        }
+    }
+    soc
+}
+
+/// Fills the slots with what the step offers; units that take part are marked as such.
+fn prepare(plant: &IslandPlant, offer: &Offer<'_>, state: &IslandState, slots: &mut IslandSlots) {
+    for (((slot, law), unit), offered_w) in slots
+        .units
+        .iter_mut()
+        .zip(&plant.units)
+        .zip(&state.units)
+        .zip(offer.unit_dc_w)
+    {
+        let usable_wh = law.battery.usable_wh();
+        let floor_wh = plant.running.shut_down_soc * usable_wh;
+        slot.dc_pv_w = (law.mppt_efficiency * offered_w).min(law.mppt_rated_w);
+        slot.charge_limit_w =
+            law.battery
+                .charge_limit_w(unit.stored_wh, usable_wh, law.place.battery_c(offer.air_c));
+        slot.discharge_limit_w = if unit.shut {
+            0.0
+        } else {
+            law.battery.discharge_limit_w(unit.stored_wh, floor_wh)
+        };
+        slot.backed_up = !unit.shut;
+    }
+    for ((slot, pv), made) in slots.pv.iter_mut().zip(&state.pv).zip(offer.made) {
+        slot.offered_w = made.ac_w;
+        slot.begun_w = made.ac_w * (1.0 - pv.waiting_s / plant.step_s).max(0.0);
+        slot.open = pv.open;
+        slot.ac_w = 0.0;
+    }
+}
+
+/// Storage and AC PV carry the loads, as many of them as they can; the step stays dark if that is not enough.
+fn carry_alone(
+    plant: &IslandPlant,
+    offer: &Offer<'_>,
+    soc: f64,
+    slots: &mut IslandSlots,
+    step: &mut IslandStep,
+) {
+    if !slots.units.iter().any(|unit| unit.backed_up) {
+        return;
+    }
+    let reach = island_reach(&mut slots.units);
+    let shed = soc < plant.running.shed_soc;
+    let first = if shed {
+        offer.load_w.len().saturating_sub(1)
+    } else {
+        0
+    };
+    for load_w in offer.load_w.iter().skip(first) {
+        let pv_w = hold_back(plant, &mut slots.pv, load_w - reach.least_w);
+        let missing_w = load_w - pv_w;
+        if carries(missing_w, reach.high_w) {
+            hold_island(&mut slots.units, missing_w);
+            step.dark = false;
+            step.served_w = *load_w;
+            return;
+        }
+    }
+}
+
+/// Whether `reach_w` is enough for `wanted_w`, but for rounding.
+fn carries(wanted_w: f64, reach_w: f64) -> bool {
+    wanted_w <= reach_w + 1e-9 * reach_w.abs().max(1.0)
+}
+
+/// The generator carries the loads and charges the batteries, AC PV is held off.
+///
+/// It gives all that it can while the batteries take it, and throttles DC PV only to reach its least load.
+fn run_generator(
+    generator: &Generator,
+    plant: &IslandPlant,
+    offer: &Offer<'_>,
+    state: &mut IslandState,
+    slots: &mut IslandSlots,
+    step: &mut IslandStep,
+) {
+    let share = (1.0 - state.generator_in_s / plant.step_s).clamp(0.0, 1.0);
+    state.generator_in_s = (state.generator_in_s - plant.step_s).max(0.0);
+    if share <= 0.0 {
+        return;
+    }
+    for slot in &mut slots.units {
+        slot.backed_up = true;
+    }
+    let Reach {
+        least_w,
+        low_w,
+        high_w,
+    } = island_reach(&mut slots.units);
+    let rated_w = share * generator.rated_w;
+    for load_w in offer.load_w {
+        let load_w = share * load_w;
+        if !carries(load_w, rated_w + high_w) {
+            continue;
+        }
+        let at_least_w = (generator.least_load * rated_w).min(load_w - least_w);
+        let generator_w = (load_w - low_w).min(rated_w).max(at_least_w).max(0.0);
+        hold_island(&mut slots.units, load_w - generator_w);
+        for slot in &mut slots.pv {
+            slot.ac_w = 0.0;
+        }
+        step.dark = false;
+        step.served_w = load_w;
+        step.generator_w = generator_w;
+        step.generator_share = share;
+        return;
+    }
+    state.generator_runs = false;
+}
+
+/// Batteries and timers at the end of the step.
+fn finish(
+    plant: &IslandPlant,
+    state: &mut IslandState,
+    slots: &mut IslandSlots,
+    step: &IslandStep,
+) {
+    for (((unit, law), slot), after) in state
+        .units
+        .iter_mut()
+        .zip(&plant.units)
+        .zip(&slots.units)
+        .zip(&mut slots.after)
+    {
+        *after = law
+            .battery
+            .step(unit.stored_wh, slot.charge_w, slot.discharge_w);
+        unit.stored_wh = after.stored_wh;
+    }
+    let no_bus = step.dark || step.generator_share > 0.0;
+    for ((pv, slot), inverter) in state.pv.iter_mut().zip(&slots.pv).zip(&plant.inverters) {
+        if !no_bus && matches!(inverter.means, IslandMeans::Contactor { .. }) {
+            pv.open = slot.off;
+        }
+        pv.waiting_s = if no_bus || slot.off {
+            inverter.wait_s
+        } else {
+            (pv.waiting_s - plant.step_s).max(0.0)
+        };
+    }
+}

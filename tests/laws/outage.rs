@@ -1,0 +1,117 @@
+//! Laws of the backed-up bus alone: an outage from each hour, and a year off the grid.
+
+use couplet_core::check::check;
+use couplet_core::coupling::{CouplingOption, IslandMeans, Join};
+use couplet_core::document::demo;
+use couplet_core::household::{AcSide, BaseUse, Household, LoadProfile};
+use couplet_core::outage::{
+    IslandRun, LONGEST_OUTAGE_H, OutageSurvival, StartSoc, off_grid, outage_from, outage_survival,
+};
+use couplet_core::year::{Scene, YearRun};
+use couplet_tests::any::any_household;
+use couplet_tests::climate_grid;
+use proptest::prelude::*;
+
+/// A household, laid out and run with the grid up.
+struct Laid {
+    scene: Scene,
+    run: YearRun,
+}
+
+impl Laid {
+    fn new(household: Household, step_s: u32) -> Self {
+        let household = check(household).expect("a sound household");
+        let scene = Scene::new(&household, Some(&climate_grid()), step_s, None).expect("a climate");
+        let run = scene.run(&household.options[0]).expect("sound equipment");
+        Self { scene, run }
+    }
+
+    fn survival(&self, start: StartSoc) -> OutageSurvival {
+        outage_survival(&self.scene, &self.run, start)
+            .expect("sound equipment")
+            .expect("a whole year")
+    }
+
+    fn off_grid(&self) -> IslandRun {
+        off_grid(&self.scene, &self.run.option).expect("sound equipment")
+    }
+}
+
+/// Hours until the first dark step, and dark hours until the bus is back, read off the outage itself.
+fn read_off(outage: &IslandRun) -> (u16, Option<usize>) {
+    let per_hour = (3600.0 / outage.series.step_s) as usize;
+    let dark = &outage.series.dark;
+    let Some(first) = dark.iter().position(|dark| *dark) else {
+        return (LONGEST_OUTAGE_H, None);
+    };
+    let back = dark[first..].iter().position(|dark| !dark);
+    (
+        u16::try_from(first / per_hour).unwrap(),
+        back.map(|steps| steps.div_ceil(per_hour)),
+    )
+}
+
+fn assert_same_as_each_outage_alone(
+    laid: &Laid,
+    start: StartSoc,
+    hours: impl Iterator<Item = usize>,
+) {
+    let survival = laid.survival(start);
+    for hour in hours {
+        let outage = outage_from(&laid.scene, &laid.run, hour, start).expect("sound equipment");
+        let (lasted_h, dark_h) = read_off(&outage);
+        assert_eq!(survival.lasted_h[hour], lasted_h, "hour {hour}");
+        // The outage alone ends after a week, dark or not.
+        if dark_h.is_some() {
+            assert_eq!(
+                survival.dark_h[hour].map(usize::from),
+                dark_h,
+                "hour {hour}"
+            );
+        }
+    }
+}
+
+fn assert_closes(run: &IslandRun) {
+    assert!(run.account.worst_step_gap < 1e-9, "{:?}", run.account);
+    let series = &run.series;
+    for step in 0..series.dark.len() {
+        let sources = series.ac_pv_w[step]
+            + series.dc_pv_w[step]
+            + series.from_battery_w[step]
+            + series.generator_w[step];
+        let uses = series.served_w[step] + series.to_battery_w[step] + series.converted_w[step];
+        let gap = (sources - uses).abs() / sources.max(1.0);
+        assert!(gap < 1e-9, "step {step}: {sources} W against {uses} W");
+        let soc = series.soc[step];
+        assert!((0.0..=1.0 + 1e-12).contains(&soc), "step {step}: {soc}");
+    }
+}
+
+#[test]
+fn survival_is_that_of_each_outage_alone() {
+    for option in 0..3 {
+        let mut household = demo();
+        household.options = vec![household.options[option].clone()];
+        let laid = Laid::new(household, 3600);
+        assert_same_as_each_outage_alone(&laid, StartSoc::AsRun, (0..8760).step_by(7));
+        assert_same_as_each_outage_alone(&laid, StartSoc::At(0.5), (8600..8760).chain(0..60));
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    #[test]
+    fn the_account_of_an_island_closes_at_each_step(household in any_household()) {
+        let laid = Laid::new(household, 3600);
+        assert_closes(&laid.off_grid());
+    }
+
+    #[test]
+    fn survival_of_any_household_is_that_of_each_outage_alone(household in any_household(), soc in 0.0..=1.0_f64) {
+        let laid = Laid::new(household, 3600);
+        assert_same_as_each_outage_alone(&laid, StartSoc::AsRun, (0..8760).step_by(97));
+        assert_same_as_each_outage_alone(&laid, StartSoc::At(soc), (50..8760).step_by(211));
+    }
+}
