@@ -1,9 +1,8 @@
 //! Laws of the backed-up bus alone: an outage from each hour, and a year off the grid.
 
 use couplet_core::check::check;
-use couplet_core::coupling::{CouplingOption, IslandMeans, Join};
 use couplet_core::document::demo;
-use couplet_core::household::{AcSide, BaseUse, Household, LoadProfile};
+use couplet_core::household::Household;
 use couplet_core::outage::{
     IslandRun, LONGEST_OUTAGE_H, OutageSurvival, StartSoc, off_grid, outage_from, outage_survival,
 };
