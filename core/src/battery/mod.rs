@@ -116,6 +116,28 @@ impl BatteryLaw {
             self_discharge_w: (full_wh - kept_wh) / self.step_h,
         }
     }
+
+    /// As [`Self::step`], over a span of any length, s, short against the months of self-discharge.
+    #[must_use]
+    pub fn over(
+        &self,
+        stored_wh: f64,
+        charge_w: f64,
+        discharge_w: f64,
+        span_s: f64,
+    ) -> BatteryStep {
+        let span_h = span_s / 3600.0;
+        let taken_w = discharge_w / self.discharge_efficiency;
+        let net_w = self.charge_efficiency * charge_w - taken_w;
+        let full_wh = (stored_wh + net_w * span_h).max(0.0);
+        let lost_wh = full_wh * (1.0 - self.kept_per_step) * span_h / self.step_h;
+        BatteryStep {
+            stored_wh: full_wh - lost_wh,
+            charge_loss_w: (1.0 - self.charge_efficiency) * charge_w,
+            discharge_loss_w: taken_w - discharge_w,
+            self_discharge_w: if span_h > 0.0 { lost_wh / span_h } else { 0.0 },
+        }
+    }
 }
 
 impl BatteryPlace {

@@ -1,5 +1,27 @@
 //! The backed-up bus alone: what happens second by second while storage inverters hold it.
+//!
+//! | file | what it is about |
+//! |---|---|
+//! | `settings` | what each grid code asks of a PV inverter, with its clauses |
+//! | `pv` | one PV inverter: backing off, tripping, waiting, coming back |
+//! | `unit` | one storage unit: what it gives and takes, what it bears for how long |
+//! | `control` | how the storage inverters steer frequency |
+//! | `plant` | an option made ready, and what drives it |
+//! | `engine` | the run, cut at every instant at which something happens |
+//! | `record`, `recorder` | what a run leaves |
 
+mod control;
+mod engine;
+mod plant;
+mod pv;
+mod record;
+mod recorder;
 mod settings;
+mod unit;
 
+pub use engine::{Pace, run};
+pub use plant::{IslandDrive, IslandInverter, IslandLoad, IslandPlant, LoadStart, PlacedUnit};
+pub use pv::{DroopFloor, PvChange, PvMachine, PvState, PvTrip, droop_floor_w};
+pub use record::{Happening, IslandEvent, IslandFigures, IslandLedger, IslandRun, IslandTrace};
 pub use settings::settings;
+pub use unit::{IslandUnit, UnitClocks, UnitDown, UnitFlow, UnitRoom};
