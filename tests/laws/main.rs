@@ -8,6 +8,7 @@ mod electrical_rules;
 mod findings;
 mod finer_days;
 mod inputs;
+mod islanded;
 mod light;
 mod loads;
 mod metered_csv;
