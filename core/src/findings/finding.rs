@@ -282,6 +282,7 @@ fn part_key(part: Part) -> String {
         Part::Service => "service".to_owned(),
         Part::Transfer => "transfer".to_owned(),
         Part::Plane(id) => format!("plane-{}", id.0),
+        Part::Generator => "generator".to_owned(),
     }
 }
 
