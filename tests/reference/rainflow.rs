@@ -17,7 +17,10 @@ fn every_series_has_the_cycles_that_the_standard_counts() {
     let mut expected: BTreeMap<String, Vec<[f64; 3]>> = BTreeMap::new();
     for row in Table::reference("rainflow.csv").rows() {
         let cycle = [row.given("range"), row.given("mean"), row.given("count")];
-        expected.entry(row.text("series_id").to_owned()).or_default().push(cycle);
+        expected
+            .entry(row.text("series_id").to_owned())
+            .or_default()
+            .push(cycle);
     }
     for row in Table::reference("rainflow_totals.csv").rows() {
         let id = row.text("series_id");
@@ -40,14 +43,22 @@ fn every_series_has_the_cycles_that_the_standard_counts() {
             }
         }
         let sum = |power: i32| -> f64 {
-            counted.iter().map(|cycle| cycle.count * cycle.range.powi(power)).sum()
+            counted
+                .iter()
+                .map(|cycle| cycle.count * cycle.range.powi(power))
+                .sum()
         };
         for (column, power) in [
             ("sum_count", 0),
             ("sum_count_times_range", 1),
             ("sum_count_times_range_squared", 2),
         ] {
-            assert_near(sum(power), row.given(column), 1e-9, &format!("{id} {column}"));
+            assert_near(
+                sum(power),
+                row.given(column),
+                1e-9,
+                &format!("{id} {column}"),
+            );
         }
     }
 }

@@ -9,8 +9,12 @@
 //! | `plant` | an option made ready, and what drives it |
 //! | `engine` | the run, cut at every instant at which something happens |
 //! | `record`, `recorder` | what a run leaves |
+//! | `drill` | one simulated outage of an option |
+//! | `advice` | what would mend what went wrong |
 
+mod advice;
 mod control;
+mod drill;
 mod engine;
 mod plant;
 mod pv;
@@ -19,6 +23,8 @@ mod recorder;
 mod settings;
 mod unit;
 
+pub use advice::{Advice, advise};
+pub use drill::{DRILL_LENGTH_H, Drill, DrillCase, DrillMoment, DrillProblem, drill, drill_at};
 pub use engine::{Pace, run};
 pub use plant::{IslandDrive, IslandInverter, IslandLoad, IslandPlant, LoadStart, PlacedUnit};
 pub use pv::{DroopFloor, PvChange, PvMachine, PvState, PvTrip, droop_floor_w};

@@ -21,7 +21,7 @@ pub use interval_csv::interval_csv;
 pub use ledger::Ledger;
 pub use plant::{Plant, PlantInverter, PlantUnit};
 pub use prices::PriceYear;
-pub use run::YearRun;
+pub use run::{BackedUpPv, YearRun};
 pub use scene::{NoClimate, Scene};
 pub use strip::{StripQuantity, YearStrip};
 pub use trace::{ArrayTrace, DayTrace, DeviceTrace, PvInverterTrace, StorageTrace};

@@ -11,7 +11,7 @@ use crate::check::Checked;
 use crate::climate::ClimateGrid;
 use crate::converter::FitProblem;
 use crate::coupling::{Array, CouplingOption};
-use crate::household::{ArrayId, Household, OptionId};
+use crate::household::{AcSide, ArrayId, Household, OptionId};
 use crate::sky::TimeGrid;
 
 const HOURS_PER_YEAR: usize = 8760;
@@ -30,6 +30,15 @@ pub struct YearRun {
     pub flows: Flows,
     plant: Plant,
     arrays: Vec<ArrayRun>,
+}
+
+/// DC power that the sun offers to what stands on the backed-up side, one value per step, W.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BackedUpPv {
+    /// AC-joined arrays.
+    pub ac_w: Vec<f64>,
+    /// All arrays.
+    pub all_w: Vec<f64>,
 }
 
 /// DC power offered by an array over a run.
@@ -220,6 +229,56 @@ impl YearRun {
                 last.copied().unwrap_or(unit.initial_wh)
             })
             .collect()
+    }
+
+    /// What each storage unit holds at an hour of a day, Wh, `hour` from 0 to 24.
+    #[must_use]
+    pub fn stored_wh_at(&self, scene: &Scene, day: u32, hour: f64) -> Vec<f64> {
+        let step = (f64::from(day.saturating_sub(scene.grid.first_day)) * 24.0 + hour) * 3600.0
+            / f64::from(scene.grid.step_s.max(1));
+        #[allow(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "steps of a year; a negative hour counts as the first"
+        )]
+        let before = (step as usize).checked_sub(1);
+        (self.plant.units.iter().zip(&self.flows.units))
+            .map(|(unit, flow)| {
+                let last = before.and_then(|index| flow.stored_wh.get(index));
+                last.copied().unwrap_or(unit.initial_wh)
+            })
+            .collect()
+    }
+
+    /// PV that the sun offers to what stands on the backed-up side, over the run.
+    #[must_use]
+    pub fn backed_up_pv_w(&self) -> BackedUpPv {
+        let mut pv = BackedUpPv {
+            ac_w: vec![0.0; self.flows.meter_w.len()],
+            all_w: vec![0.0; self.flows.meter_w.len()],
+        };
+        for array in &self.arrays {
+            let on_ac = match array.feeds {
+                Feeds::Inverter(number) => {
+                    if self.plant.inverters[number].side != AcSide::BackedUp {
+                        continue;
+                    }
+                    true
+                }
+                Feeds::Unit(number) => {
+                    if self.plant.units[number].side != AcSide::BackedUp {
+                        continue;
+                    }
+                    false
+                }
+            };
+            let sums = pv.ac_w.iter_mut().zip(&mut pv.all_w);
+            for ((ac_w, all_w), offered_w) in sums.zip(&array.offered_w) {
+                *all_w += offered_w;
+                *ac_w += if on_ac { *offered_w } else { 0.0 };
+            }
+        }
+        pv
     }
 
     /// One day in detail; none if the run does not have that day.

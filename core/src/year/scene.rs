@@ -58,6 +58,12 @@ struct PlaneYear {
 }
 
 impl Scene {
+    /// Number of steps of a day.
+    #[must_use]
+    pub fn steps_per_day(&self) -> usize {
+        usize::try_from(86_400 / self.grid.step_s.max(1)).unwrap_or(1)
+    }
+
     /// Lays out a household over a whole year.
     ///
     /// - `climate`: the built-in world grid; needed by sites that take their weather from it
