@@ -17,6 +17,7 @@ pub mod island;
 pub mod limits;
 pub mod loads;
 pub mod maths;
+pub mod money;
 pub mod outage;
 pub mod rules;
 pub mod running;

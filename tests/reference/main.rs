@@ -9,6 +9,7 @@ mod dispatch_lp;
 mod electrical_rules;
 mod energy_cases;
 mod extraterrestrial;
+mod finance;
 mod light;
 mod rainflow;
 mod sun_position;
