@@ -5,12 +5,17 @@ mod account;
 mod held_back;
 mod off_grid;
 mod plant;
+mod sizing;
 mod step;
 mod survival;
 
 pub use account::IslandAccount;
 pub use off_grid::{IslandFigures, IslandRun, IslandSeries, off_grid, outage_from};
 pub use plant::IslandPlant;
+pub use sizing::{
+    AutonomyNeeds, DesignMonth, SizedPart, Sizing, design_month, least_size, nominal_capacity_wh,
+    scaled,
+};
 pub use survival::{
     LONGEST_OUTAGE_H, OutageSurvival, Season, StartSoc, SurvivalFigures, outage_survival,
 };

@@ -66,6 +66,13 @@ pub(super) struct Offer<'a> {
     pub(super) air_c: f64,
 }
 
+impl Offer<'_> {
+    /// DC power of all arrays on the backed-up side, W.
+    pub(super) fn array_w(&self) -> f64 {
+        self.offered_dc_w.iter().sum::<f64>() + self.unit_dc_w.iter().sum::<f64>()
+    }
+}
+
 impl IslandPlant {
     /// Makes the backed-up side of an option ready to run alone through a scene.
     ///
