@@ -35,7 +35,10 @@ fn outage(criterion: &mut Criterion) {
         Scene::new(&household, None, QUARTER_HOUR_S, None).expect("monthly means are typed in");
     for option in &household.options {
         let run = scene.run(option).expect("the demonstration is sound");
-        for (name, start) in [("as run", StartSoc::AsRun), ("from full", StartSoc::At(1.0))] {
+        for (name, start) in [
+            ("as run", StartSoc::AsRun),
+            ("from full", StartSoc::At(1.0)),
+        ] {
             criterion.bench_function(&format!("survival, {name}: {}", option.name), |bench| {
                 bench.iter(|| outage_survival(black_box(&scene), &run, start));
             });

@@ -13,6 +13,7 @@ mod light;
 mod loads;
 mod metered_csv;
 mod normal_running;
+mod off_grid;
 mod outage;
 mod problems;
 mod seconds;

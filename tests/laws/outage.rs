@@ -15,6 +15,7 @@ use proptest::prelude::*;
 struct Laid {
     scene: Scene,
     run: YearRun,
+    per_hour: usize,
 }
 
 impl Laid {
@@ -22,7 +23,12 @@ impl Laid {
         let household = check(household).expect("a sound household");
         let scene = Scene::new(&household, Some(&climate_grid()), step_s, None).expect("a climate");
         let run = scene.run(&household.options[0]).expect("sound equipment");
-        Self { scene, run }
+        let per_hour = usize::try_from(3600 / step_s).expect("a few");
+        Self {
+            scene,
+            run,
+            per_hour,
+        }
     }
 
     fn survival(&self, start: StartSoc) -> OutageSurvival {
@@ -37,8 +43,7 @@ impl Laid {
 }
 
 /// Hours until the first dark step, and dark hours until the bus is back, read off the outage itself.
-fn read_off(outage: &IslandRun) -> (u16, Option<usize>) {
-    let per_hour = (3600.0 / outage.series.step_s) as usize;
+fn read_off(outage: &IslandRun, per_hour: usize) -> (u16, Option<usize>) {
     let dark = &outage.series.dark;
     let Some(first) = dark.iter().position(|dark| *dark) else {
         return (LONGEST_OUTAGE_H, None);
@@ -58,7 +63,7 @@ fn assert_same_as_each_outage_alone(
     let survival = laid.survival(start);
     for hour in hours {
         let outage = outage_from(&laid.scene, &laid.run, hour, start).expect("sound equipment");
-        let (lasted_h, dark_h) = read_off(&outage);
+        let (lasted_h, dark_h) = read_off(&outage, laid.per_hour);
         assert_eq!(survival.lasted_h[hour], lasted_h, "hour {hour}");
         // The outage alone ends after a week, dark or not.
         if dark_h.is_some() {
@@ -96,6 +101,10 @@ fn survival_is_that_of_each_outage_alone() {
         assert_same_as_each_outage_alone(&laid, StartSoc::AsRun, (0..8760).step_by(7));
         assert_same_as_each_outage_alone(&laid, StartSoc::At(0.5), (8600..8760).chain(0..60));
     }
+    let mut household = demo();
+    household.options = vec![household.options[2].clone()];
+    let laid = Laid::new(household, 900);
+    assert_same_as_each_outage_alone(&laid, StartSoc::AsRun, (0..8760).step_by(61));
 }
 
 proptest! {

@@ -1,6 +1,6 @@
 //! AC PV that the loads and the batteries of an island cannot take, held back by each inverter's own means.
 
-use super::plant::{IslandInverter, IslandPlant};
+use super::plant::IslandInverter;
 use crate::coupling::{DroopBase, IslandMeans};
 
 /// A PV inverter in one step of an island. Powers are means of the step, W.
@@ -28,22 +28,27 @@ const ROUNDING_W: f64 = 1e-6;
 /// over-frequency trip, or at the highest frequency that the storage inverters go to: that is the least that they can be
 /// held at. Those that would have to give less fall off, the one with the nearest trip first, and the rest is tried again.
 /// An inverter without a droop gives all until its trip is reached.
-pub(super) fn hold_back(plant: &IslandPlant, pv: &mut [IslandPv], allowed_w: f64) -> f64 {
+///
+/// - `top_hz`: highest frequency that the storage inverters go to, Hz
+pub(super) fn hold_back(
+    inverters: &[IslandInverter],
+    top_hz: f64,
+    pv: &mut [IslandPv],
+    allowed_w: f64,
+) -> f64 {
+    let offered_w = give_all(pv);
+    if offered_w <= allowed_w + ROUNDING_W {
+        return offered_w;
+    }
     let (mut commanded_w, mut switched_w, mut drooping_w) = (0.0, 0.0, 0.0);
-    for (slot, inverter) in pv.iter_mut().zip(&plant.inverters) {
-        slot.off = slot.open;
-        slot.ac_w = if slot.off { 0.0 } else { slot.begun_w };
+    for (slot, inverter) in pv.iter().zip(inverters) {
         match inverter.means {
             IslandMeans::Command { .. } => commanded_w += slot.ac_w,
             IslandMeans::Contactor { .. } => switched_w += slot.ac_w,
             IslandMeans::Frequency => drooping_w += slot.ac_w,
         }
     }
-    let offered_w = commanded_w + switched_w + drooping_w;
-    if offered_w <= allowed_w + ROUNDING_W {
-        return offered_w;
-    }
-    for (slot, inverter) in pv.iter_mut().zip(&plant.inverters) {
+    for (slot, inverter) in pv.iter_mut().zip(inverters) {
         if switched_w + drooping_w <= allowed_w + ROUNDING_W {
             break;
         }
@@ -54,11 +59,11 @@ pub(super) fn hold_back(plant: &IslandPlant, pv: &mut [IslandPv], allowed_w: f64
     }
     let switched_w = switched_w.max(0.0);
     if switched_w + drooping_w > allowed_w + ROUNDING_W {
-        drooping_w = raise_frequency(plant, pv, allowed_w - switched_w);
+        drooping_w = raise_frequency(inverters, top_hz, pv, allowed_w - switched_w);
     }
     let left_w = (allowed_w - switched_w - drooping_w).clamp(0.0, commanded_w);
     if commanded_w > 0.0 {
-        for (slot, inverter) in pv.iter_mut().zip(&plant.inverters) {
+        for (slot, inverter) in pv.iter_mut().zip(inverters) {
             if matches!(inverter.means, IslandMeans::Command { .. }) {
                 slot.ac_w *= left_w / commanded_w;
             }
@@ -67,8 +72,24 @@ pub(super) fn hold_back(plant: &IslandPlant, pv: &mut [IslandPv], allowed_w: f64
     switched_w + drooping_w + left_w
 }
 
+/// Lets every inverter whose contactor is closed give all that it has; returns what they give, W.
+pub(super) fn give_all(pv: &mut [IslandPv]) -> f64 {
+    pv.iter_mut()
+        .map(|slot| {
+            slot.off = slot.open;
+            slot.ac_w = if slot.off { 0.0 } else { slot.begun_w };
+            slot.ac_w
+        })
+        .sum()
+}
+
 /// Raises frequency until the inverters that answer to nothing else give `allowed_w` or less; returns what they give, W.
-fn raise_frequency(plant: &IslandPlant, pv: &mut [IslandPv], allowed_w: f64) -> f64 {
+fn raise_frequency(
+    inverters: &[IslandInverter],
+    top_hz: f64,
+    pv: &mut [IslandPv],
+    allowed_w: f64,
+) -> f64 {
     // Every pass but the last takes at least one off, so this ends.
     for _ in 0..=pv.len() {
         let on = |slot: &IslandPv, inverter: &IslandInverter| {
@@ -76,23 +97,23 @@ fn raise_frequency(plant: &IslandPlant, pv: &mut [IslandPv], allowed_w: f64) -> 
         };
         let given_w = |pv: &[IslandPv], hz: f64| -> f64 {
             pv.iter()
-                .zip(&plant.inverters)
+                .zip(inverters)
                 .filter(|(slot, inverter)| on(slot, inverter))
                 .map(|(slot, inverter)| inverter.given_w(slot.begun_w, hz))
                 .sum()
         };
         let nearest_hz = pv
             .iter()
-            .zip(&plant.inverters)
+            .zip(inverters)
             .filter(|(slot, inverter)| on(slot, inverter))
             .fold(f64::INFINITY, |least, (_, one)| least.min(one.trip_hz));
         if nearest_hz == f64::INFINITY {
             break;
         }
-        let ceiling_hz = nearest_hz.min(plant.top_hz);
+        let ceiling_hz = nearest_hz.min(top_hz);
         if given_w(pv, ceiling_hz) <= allowed_w + ROUNDING_W {
-            let hz = lowest_hz(plant, pv, &on, &given_w, allowed_w, ceiling_hz);
-            for (slot, inverter) in pv.iter_mut().zip(&plant.inverters) {
+            let hz = lowest_hz(inverters, pv, &on, &given_w, allowed_w, ceiling_hz);
+            for (slot, inverter) in pv.iter_mut().zip(inverters) {
                 if on(slot, inverter) {
                     slot.ac_w = inverter.given_w(slot.begun_w, hz);
                 }
@@ -100,8 +121,8 @@ fn raise_frequency(plant: &IslandPlant, pv: &mut [IslandPv], allowed_w: f64) -> 
             return given_w(pv, hz);
         }
         // Where frequency goes no higher there is no means left but to let all of them fall off.
-        for (slot, inverter) in pv.iter_mut().zip(&plant.inverters) {
-            if on(slot, inverter) && (nearest_hz > plant.top_hz || inverter.trip_hz <= nearest_hz) {
+        for (slot, inverter) in pv.iter_mut().zip(inverters) {
+            if on(slot, inverter) && (nearest_hz > top_hz || inverter.trip_hz <= nearest_hz) {
                 (slot.ac_w, slot.off) = (0.0, true);
             }
         }
@@ -112,7 +133,7 @@ fn raise_frequency(plant: &IslandPlant, pv: &mut [IslandPv], allowed_w: f64) -> 
 /// Lowest frequency at which `given_w` is `allowed_w`: exact, since it falls in straight lines between the frequencies at
 /// which an inverter begins to back off or has nothing left to give up.
 fn lowest_hz(
-    plant: &IslandPlant,
+    inverters: &[IslandInverter],
     pv: &[IslandPv],
     on: &impl Fn(&IslandPv, &IslandInverter) -> bool,
     given_w: &impl Fn(&[IslandPv], f64) -> f64,
@@ -121,7 +142,7 @@ fn lowest_hz(
 ) -> f64 {
     let bends = || {
         pv.iter()
-            .zip(&plant.inverters)
+            .zip(inverters)
             .filter(|(slot, inverter)| on(slot, inverter))
             .filter_map(|(slot, inverter)| {
                 let (from_hz, w_per_hz) = inverter.slope(slot.begun_w)?;
@@ -161,5 +182,123 @@ impl IslandInverter {
         self.slope(begun_w).map_or(begun_w, |(from_hz, w_per_hz)| {
             (begun_w - w_per_hz * (hz - from_hz).max(0.0)).max(0.0)
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::converter::LossLaw;
+    use crate::coupling::GridCode;
+    use crate::household::{PvInverterId, Supply};
+
+    const AT_60_HZ: Supply = Supply::SplitPhase120V240V60Hz;
+    const AT_50_HZ: Supply = Supply::SinglePhase230V50Hz;
+
+    fn inverter(
+        rated_w: f64,
+        code: GridCode,
+        supply: Supply,
+        means: IslandMeans,
+    ) -> IslandInverter {
+        let law = LossLaw {
+            no_load_w: 0.0,
+            linear: 0.0,
+            quadratic: 0.0,
+            rated_w,
+        };
+        IslandInverter::new(PvInverterId(1), law, code, supply, means)
+    }
+
+    fn by_frequency(rated_w: f64, code: GridCode, supply: Supply) -> IslandInverter {
+        inverter(rated_w, code, supply, IslandMeans::Frequency)
+    }
+
+    /// What inverters at full power give when only `allowed_w` can be taken, W.
+    fn given_w(inverters: &[IslandInverter], top_hz: f64, allowed_w: f64) -> Vec<f64> {
+        let mut pv: Vec<_> = inverters
+            .iter()
+            .map(|inverter| IslandPv {
+                offered_w: inverter.rated_w(),
+                begun_w: inverter.rated_w(),
+                ..IslandPv::default()
+            })
+            .collect();
+        let sum_w = hold_back(inverters, top_hz, &mut pv, allowed_w);
+        let given_w: Vec<f64> = pv.iter().map(|slot| slot.ac_w).collect();
+        assert!((given_w.iter().sum::<f64>() - sum_w).abs() < 1e-6);
+        assert!(sum_w <= allowed_w + ROUNDING_W);
+        given_w
+    }
+
+    fn assert_least_share(code: GridCode, supply: Supply, top_hz: f64, least: f64) {
+        let one = [by_frequency(10_000.0, code, supply)];
+        let above = 10_000.0 * least + 1.0;
+        assert!((given_w(&one, top_hz, above)[0] - above).abs() < 1e-6);
+        if least > 0.0 {
+            assert_eq!(given_w(&one, top_hz, 10_000.0 * least - 1.0), [0.0]);
+        }
+    }
+
+    /// IEEE 1547-2018, tables 18 and 24: from full output 61.2 Hz leaves 1 - (61.2 - 60.036) / (60 * 0.05) = 0.612 of it.
+    #[test]
+    fn default_droop_of_2018_holds_61_percent_and_no_less() {
+        assert_least_share(GridCode::Ieee1547Of2018, AT_60_HZ, 62.2, 0.612);
+    }
+
+    /// VDE-AR-N 4105, 40 %/Hz from 50.2 Hz, trip at 51.5 Hz: 1 - 0.4 * 1.3 = 0.48.
+    #[test]
+    fn forty_percent_per_hertz_hold_48_percent_at_51_5_hz() {
+        assert_least_share(GridCode::VdeArN4105, AT_50_HZ, 52.2, 0.48);
+    }
+
+    /// AS/NZS 4777.2:2020, 4.5.3: a straight line to nothing at 52.0 Hz.
+    #[test]
+    fn a_droop_that_ends_at_nothing_is_held_at_nothing() {
+        assert_least_share(GridCode::AsNzs4777, AT_50_HZ, 52.2, 0.0);
+        let one = [by_frequency(5_000.0, GridCode::AsNzs4777, AT_50_HZ)];
+        assert!(given_w(&one, 52.2, 0.0)[0].abs() < 1e-6);
+    }
+
+    /// Derived: at a highest frequency of 60.6 Hz the 2018 droop leaves 1 - (60.6 - 60.036) / 3 = 0.812.
+    #[test]
+    fn storage_that_goes_no_higher_holds_less_back() {
+        assert_least_share(GridCode::Ieee1547Of2018, AT_60_HZ, 60.6, 0.812);
+    }
+
+    #[test]
+    fn an_inverter_without_a_droop_gives_all_or_nothing() {
+        let one = [by_frequency(3_000.0, GridCode::Ieee1547Of2003, AT_60_HZ)];
+        assert_eq!(given_w(&one, 62.2, 3_000.0), [3_000.0]);
+        assert_eq!(given_w(&one, 62.2, 2_999.0), [0.0]);
+    }
+
+    /// Derived: 500 W of 7 kW are 60.036 + 3 * 0.5 / 7 = 60.25 Hz, below the 60.5 Hz of the older rule; 2 kW would be 60.89 Hz.
+    #[test]
+    fn a_newer_inverter_spares_an_older_one_as_far_as_its_droop_reaches() {
+        let both = [
+            by_frequency(3_000.0, GridCode::Ieee1547Of2003, AT_60_HZ),
+            by_frequency(7_000.0, GridCode::Ieee1547Of2018, AT_60_HZ),
+        ];
+        let little = given_w(&both, 62.2, 9_500.0);
+        assert!((little[0] - 3_000.0).abs() < 1e-6 && (little[1] - 6_500.0).abs() < 1e-6);
+        assert_eq!(given_w(&both, 62.2, 8_000.0), [0.0, 7_000.0]);
+    }
+
+    #[test]
+    fn commanded_inverters_take_the_cut_before_any_other_falls_off() {
+        let command = IslandMeans::Command { response_s: 1.0 };
+        let contactor = IslandMeans::Contactor {
+            open_soc: 1.0,
+            close_soc: 0.9,
+        };
+        let all = [
+            inverter(4_000.0, GridCode::Present, AT_60_HZ, command),
+            by_frequency(3_000.0, GridCode::Ieee1547Of2003, AT_60_HZ),
+            inverter(2_000.0, GridCode::Present, AT_60_HZ, contactor),
+        ];
+        assert_eq!(given_w(&all, 62.2, 6_000.0), [1_000.0, 3_000.0, 2_000.0]);
+        assert_eq!(given_w(&all, 62.2, 4_500.0), [1_500.0, 3_000.0, 0.0]);
+        assert_eq!(given_w(&all, 62.2, 1_000.0), [1_000.0, 0.0, 0.0]);
     }
 }

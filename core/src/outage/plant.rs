@@ -2,8 +2,8 @@
 
 use crate::battery::BatteryLaw;
 use crate::converter::{FitProblem, LossLaw, PvConversion};
-use crate::coupling::{CouplingOption, DroopBase, Generator, IslandMeans, IslandRunning};
-use crate::household::{AcSide, PvInverterId};
+use crate::coupling::{CouplingOption, DroopBase, Generator, GridCode, IslandMeans, IslandRunning};
+use crate::household::{AcSide, PvInverterId, Supply};
 use crate::island::settings;
 use crate::year::{Plant, PlantUnit, Scene};
 
@@ -46,6 +46,27 @@ pub(super) struct IslandInverter {
 }
 
 impl IslandInverter {
+    pub(super) fn new(
+        id: PvInverterId,
+        law: LossLaw,
+        code: GridCode,
+        supply: Supply,
+        means: IslandMeans,
+    ) -> Self {
+        let settings = settings(code, supply);
+        let enter = settings.enter_service;
+        Self {
+            id,
+            law,
+            means,
+            droop: settings
+                .droop
+                .map(|droop| (droop.from_hz, droop.slope_per_hz, droop.of)),
+            trip_hz: settings.over_near.at_hz,
+            wait_s: enter.wait_s + enter.ramp_s / 2.0,
+        }
+    }
+
     pub(super) fn rated_w(&self) -> f64 {
         self.law.rated_w
     }
@@ -93,18 +114,13 @@ impl IslandPlant {
             .filter(|one| one.side == AcSide::BackedUp)
             .filter_map(|one| {
                 let inverter = option.pv_inverter(one.id)?;
-                let settings = settings(inverter.grid_code, supply);
-                let enter = settings.enter_service;
-                Some(IslandInverter {
-                    id: one.id,
-                    law: one.law,
-                    means: inverter.island,
-                    droop: settings
-                        .droop
-                        .map(|droop| (droop.from_hz, droop.slope_per_hz, droop.of)),
-                    trip_hz: settings.over_near.at_hz,
-                    wait_s: enter.wait_s + enter.ramp_s / 2.0,
-                })
+                Some(IslandInverter::new(
+                    one.id,
+                    one.law,
+                    inverter.grid_code,
+                    supply,
+                    inverter.island,
+                ))
             })
             .collect();
         let (mut offered_dc_w, mut unit_dc_w) = (

@@ -206,8 +206,7 @@ pub struct AutonomyNeeds {
 /// lead-acid alone; of other batteries the usable energy is told, see [`IslandPlant::days_of_autonomy`].
 #[must_use]
 pub fn nominal_capacity_wh(needs: &AutonomyNeeds) -> f64 {
-    needs.days * needs.load_wh_per_day / (needs.most_depth * needs.end_of_life_share)
-        * needs.margin
+    needs.days * needs.load_wh_per_day / (needs.most_depth * needs.end_of_life_share) * needs.margin
 }
 
 #[cfg(test)]

@@ -3,7 +3,7 @@
 //! Everything is a mean of the step: what happens within it (the seconds of a trip, a motor's start) is the matter of
 //! [`crate::island`]. A step is served as a whole or is dark as a whole.
 
-use super::held_back::{IslandPv, hold_back};
+use super::held_back::{IslandPv, give_all, hold_back};
 use super::plant::{IslandPlant, Offer};
 use crate::battery::BatteryStep;
 use crate::coupling::{Generator, IslandMeans};
@@ -142,7 +142,6 @@ pub(super) fn island_step(
                 / (plant.step_s / 3600.0);
             unit.shut |= slot.backed_up && above_w <= slot.discharge_limit_w;
         }
-        slots.units.iter_mut().for_each(UnitSlot::stand_still);
         for slot in &mut slots.pv {
             slot.ac_w = 0.0;
         }
@@ -197,7 +196,7 @@ fn settle_switches(plant: &IslandPlant, state: &mut IslandState) -> f64 {
     soc
 }
 
-/// Fills the slots with what the step offers; units that take part are marked as such.
+/// Fills the slots with what the step offers; units that take part are marked as such, and all stand still until told.
 fn prepare(plant: &IslandPlant, offer: &Offer<'_>, state: &IslandState, slots: &mut IslandSlots) {
     for (((slot, law), unit), offered_w) in slots
         .units
@@ -218,6 +217,7 @@ fn prepare(plant: &IslandPlant, offer: &Offer<'_>, state: &IslandState, slots: &
             law.battery.discharge_limit_w(unit.stored_wh, floor_wh)
         };
         slot.backed_up = !unit.shut;
+        slot.stand_still();
     }
     for ((slot, pv), made) in slots.pv.iter_mut().zip(&state.pv).zip(offer.made) {
         slot.offered_w = made.ac_w;
@@ -238,20 +238,31 @@ fn carry_alone(
     if !slots.units.iter().any(|unit| unit.backed_up) {
         return;
     }
-    let reach = island_reach(&mut slots.units);
     let shed = soc < plant.running.shed_soc;
     let first = if shed {
         offer.load_w.len().saturating_sub(1)
     } else {
         0
     };
+    // The usual case: one unit, and nothing at its limits.
+    if let ([unit], Some(load_w)) = (slots.units.as_mut_slice(), offer.load_w.get(first))
+        && unit.gives(load_w - give_all(&mut slots.pv))
+    {
+        (step.dark, step.served_w) = (false, *load_w);
+        return;
+    }
+    let reach = island_reach(&mut slots.units);
     for load_w in offer.load_w.iter().skip(first) {
-        let pv_w = hold_back(plant, &mut slots.pv, load_w - reach.least_w);
+        let pv_w = hold_back(
+            &plant.inverters,
+            plant.top_hz,
+            &mut slots.pv,
+            load_w - reach.least_w,
+        );
         let missing_w = load_w - pv_w;
         if carries(missing_w, reach.high_w) {
             hold_island(&mut slots.units, missing_w);
-            step.dark = false;
-            step.served_w = *load_w;
+            (step.dark, step.served_w) = (false, *load_w);
             return;
         }
     }

@@ -104,6 +104,20 @@ impl UnitSlot {
         self.dc_pv_w - self.dc_pv_taken_w
     }
 
+    /// Gives this AC power if all DC PV can be taken and no limit is reached; otherwise nothing changes, and false is returned.
+    pub fn gives(&mut self, ac_w: f64) -> bool {
+        let to_battery_w = self.dc_pv_w - self.law.dc_w(ac_w);
+        let within = ac_w.abs() <= self.law.rated_w
+            && to_battery_w <= self.charge_limit_w
+            && -to_battery_w <= self.discharge_limit_w;
+        if within {
+            self.ac_w = ac_w;
+            self.dc_pv_taken_w = self.dc_pv_w;
+            (self.charge_w, self.discharge_w) = (to_battery_w.max(0.0), (-to_battery_w).max(0.0));
+        }
+        within
+    }
+
     /// The inverter stands still: AC is nothing, the battery takes what its own DC PV gives.
     pub fn stand_still(&mut self) {
         self.ac_w = 0.0;
