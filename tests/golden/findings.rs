@@ -14,7 +14,7 @@ fn the_findings_of_the_demonstration_are_the_kept_ones() {
     let temperatures = DesignTemperatures::of(&household.site, Some(&climate_grid()));
     let mut text = String::new();
     for option in &household.options {
-        let details = Details::generic(&household, option, &temperatures);
+        let details = Details::of(&household, option, &temperatures);
         writeln!(text, "# {} ({})\n", option.name, details.code).unwrap();
         for circuit in conductor_schedule(&household, option, &details) {
             write_circuit(&mut text, &circuit);

@@ -2,11 +2,11 @@
 
 use std::collections::BTreeSet;
 
-use couplet_core::coupling::{CouplingOption, IslandMeans, Join, PowerLimiting};
+use couplet_core::coupling::{CouplingOption, InputStrings, IslandMeans, Join, PowerLimiting};
 use couplet_core::document::demo;
 use couplet_core::findings::{
-    DesignTemperatures, Details, Finding, InputStrings, Origin, Verdict, Weight,
-    conductor_schedule, findings, fitting_strings, wired_modules,
+    DesignTemperatures, Details, Finding, Origin, Verdict, Weight, conductor_schedule, findings,
+    fitting_strings, wired_modules,
 };
 use couplet_core::household::{AcSide, Household, Supply};
 use couplet_core::limits::Unit;
@@ -21,7 +21,7 @@ fn temperatures(household: &Household) -> DesignTemperatures {
 }
 
 fn generic(household: &Household, option: &CouplingOption) -> Details {
-    Details::generic(household, option, &temperatures(household))
+    Details::of(household, option, &temperatures(household))
 }
 
 /// The finding of a rule and a part.
@@ -42,7 +42,7 @@ fn said(change: impl FnOnce(&mut Household, &mut CouplingOption, &mut Details)) 
     let mut household = demo();
     let mut option = household.options[2].clone();
     let temperatures = DesignTemperatures::of(&household.site, Some(&climate_grid()));
-    let mut details = Details::generic(&household, &option, &temperatures);
+    let mut details = Details::of(&household, &option, &temperatures);
     change(&mut household, &mut option, &mut details);
     findings(&household, &option, &details, &temperatures)
 }
@@ -91,7 +91,7 @@ proptest! {
     fn verdict_and_margin_agree_for_any_household(household in any_household(), code in select(Code::ALL.to_vec())) {
         for option in &household.options {
             let temperatures = temperatures(&household);
-            let details = Details::generic_under(code, &household, option, &temperatures);
+            let details = Details::under(code, &household, option, &temperatures);
             let found = findings(&household, option, &details, &temperatures);
             assert_sound(&found);
             prop_assert!(found.iter().all(|one| one.source.edition.is_empty() || matches!(code, Code::Nec(_))));
@@ -120,15 +120,21 @@ proptest! {
     fn what_is_proposed_for_a_circuit_holds(household in any_household(), code in select(Code::ALL.to_vec())) {
         for option in &household.options {
             let temperatures = temperatures(&household);
-            let details = Details::generic_under(code, &household, option, &temperatures);
+            let details = Details::under(code, &household, option, &temperatures);
+            let found = findings(&household, option, &details, &temperatures);
             for circuit in conductor_schedule(&household, option, &details) {
-                if let Some(size) = circuit.size {
+                if let (Some(size), false) = (circuit.size, circuit.size_is_chosen) {
                     prop_assert!(circuit.run.laying.suits(size, &circuit.duty), "{}: {size:?}", circuit.name);
+                    prop_assert_eq!(circuit.least_size.map(|least| least <= size), Some(true));
                 }
-            }
-            for one in findings(&household, option, &details, &temperatures) {
-                if one.id.starts_with("breaker/") || one.id.starts_with("conductors/") {
-                    prop_assert_ne!(one.verdict, Verdict::Breaks, "{}", one.formula);
+                for (rule, is_chosen) in [("breaker", circuit.device_is_chosen), ("conductors", circuit.size_is_chosen)] {
+                    let judged = found.iter().find(|one| {
+                        one.id.starts_with(&format!("{rule}/"))
+                            && one.part == circuit.part
+                            && one.formula.starts_with(&format!("{}:", circuit.name))
+                    });
+                    let holds = judged.is_none_or(|one| one.verdict != Verdict::Breaks);
+                    prop_assert!(is_chosen || holds, "{:?}", judged);
                 }
             }
         }
@@ -192,7 +198,7 @@ fn numbers_out_of_every_range_are_no_reason_to_stop() {
                 low_is_estimated: false,
                 high_c: Some(wild),
             };
-            let details = Details::generic(&household, option, &temperatures);
+            let details = Details::of(&household, option, &temperatures);
             let found = findings(&household, option, &details, &temperatures);
             assert!(!found.is_empty());
             for finding in &found {
@@ -240,7 +246,7 @@ fn a_conductor_that_was_chosen_is_judged_and_not_replaced() {
         said(move |_, _, details| {
             details.storage[0].output.size = Some(Size::Awg(size));
             details.storage[0].output.device_a = Some(device_a);
-            details.storage[0].output.origin = Origin::Given;
+            details.storage[0].output.laying_origin = Origin::Given;
         })
     };
     // 30 A continuous ask for 37.5 A: 10 AWG has 35 A at 75 °C and may not be behind 40 A.
@@ -332,7 +338,7 @@ fn a_home_at_50_hz_is_judged_by_the_iec() {
     household.service.supply = Supply::ThreePhase230V400V50Hz;
     let option = &household.options[2];
     let temperatures = DesignTemperatures::of(&household.site, Some(&climate_grid()));
-    let details = Details::generic(&household, option, &temperatures);
+    let details = Details::of(&household, option, &temperatures);
     assert_eq!(details.code, Code::Iec);
     let found = findings(&household, option, &details, &temperatures);
     assert_sound(&found);
@@ -414,7 +420,7 @@ fn pv_that_follows_no_command_breaks_an_export_limit_below_it() {
 
 #[test]
 fn what_is_not_known_becomes_judged_when_it_is_given() {
-    use couplet_core::findings::{NeutralAtTransfer, RapidShutdown};
+    use couplet_core::household::{NeutralAtTransfer, RapidShutdown};
     use couplet_core::rules::StorageRoom;
     let open = said(|_, _, _| ());
     let given = said(|_, _, details| {
@@ -464,4 +470,65 @@ fn a_storage_unit_on_the_grid_side_holds_no_island() {
             .iter()
             .all(|finding| !finding.id.starts_with("restart/"))
     );
+}
+
+/// What is typed into the household reaches the findings, and they say no more that it is generic.
+#[test]
+fn what_the_household_gives_takes_the_place_of_generic_values() {
+    use couplet_core::coupling::{InputSheet, ModuleSheet};
+    use couplet_core::household::Dwelling;
+    let mut household = demo();
+    household.electrical.code = Some(Code::Nec(NecEdition::Of2020));
+    household.electrical.backed_up_busbar_a = Some(225.0);
+    household.electrical.dwelling = Some(Dwelling {
+        floor_m2: 2000.0 * 0.092_903_04,
+        appliance_circuits: 3,
+        appliances_w: 25_000.0,
+    });
+    let mut option = household.options[2].clone();
+    option.arrays[0].electrical.module = Some(ModuleSheet {
+        count: 12,
+        voc_v: 49.5,
+        isc_a: 10.0,
+        vmp_v: 41.0,
+        imp_a: 9.5,
+        voc_per_c: Some(-0.0027),
+        vmp_per_c: None,
+        series_fuse_a: 20.0,
+    });
+    option.arrays[0].electrical.strings = Some(vec![InputStrings {
+        in_series: 12,
+        parallel: 1,
+    }]);
+    option.pv_inverters[0].electrical.input = Some(InputSheet {
+        most_v: 600.0,
+        mppt_from_v: 100.0,
+        mppt_to_v: 550.0,
+        most_working_a: 12.0,
+        most_short_circuit_a: 15.0,
+    });
+    let cold = DesignTemperatures {
+        low_c: Some(-10.0),
+        low_is_estimated: false,
+        high_c: Some(35.0),
+    };
+    let details = Details::of(&household, &option, &cold);
+    let found = findings(&household, &option, &details, &cold);
+    // The public worked item of 690.7: 54.18 V in the cold, eleven within 600 V.
+    let voltage = finding(&found, "cold-voltage/array-1");
+    assert!((voltage.value.unwrap() - 12.0 * 54.177_75).abs() < 1e-6);
+    assert_eq!(voltage.verdict, Verdict::Breaks);
+    assert_eq!(voltage.remedy, "wire at most 11 modules in series");
+    assert!(voltage.assumed.is_empty(), "{:?}", voltage.assumed);
+    assert_eq!(finding(&found, "busbar/transfer").verdict, Verdict::Holds);
+    // NEC 220.82: lighting 6,000, circuits 4,500, appliances 25,000 and the car 5,700 VA in the pool; the heat pump beside it.
+    let load = finding(&found, "service-load/service");
+    let expected_a =
+        (10_000.0 + 0.4 * (6_000.0 + 4_500.0 + 25_000.0 + 5_700.0 - 10_000.0) + 3_500.0) / 240.0;
+    assert!(
+        (load.value.unwrap() - expected_a).abs() < 1e-6,
+        "{}",
+        load.formula
+    );
+    assert_eq!(load.source.to_string(), "NEC 2020, 220.82");
 }

@@ -8,7 +8,7 @@ use proptest::prelude::*;
 use serde_json::Value;
 
 /// Whole numbers, whose range the reader or another check sees to.
-const WHOLE: [&str; 8] = [
+const WHOLE: [&str; 14] = [
     "id",
     "plane",
     "pv_inverter",
@@ -17,6 +17,12 @@ const WHOLE: [&str; 8] = [
     "interval_s",
     "inputs",
     "shed_order",
+    "appliance_circuits",
+    "loaded_conductors",
+    "circuits",
+    "count",
+    "in_series",
+    "parallel",
 ];
 
 proptest! {

@@ -1,11 +1,13 @@
 //! Every schema that was ever written can be read: one kept file each, never edited.
 
 use couplet_core::check::check;
-use couplet_core::coupling::{GridCode, IslandRunning};
+use couplet_core::coupling::{ArrayElectrical, GridCode, IslandRunning};
 use couplet_core::document::{SCHEMA, read, write};
+use couplet_core::household::HouseholdElectrical;
 
 const V1: &str = include_str!("v1_demo.json");
 const V2: &str = include_str!("v2_demo.json");
+const V3: &str = include_str!("v3_demo.json");
 
 #[test]
 fn a_save_of_schema_1_is_read_and_can_be_run() {
@@ -36,10 +38,25 @@ fn a_save_of_schema_1_says_nothing_of_islands_and_gets_the_defaults() {
     }
 }
 
+/// What schema 3 added says nothing yet.
+#[test]
+fn a_save_of_schema_2_is_read_and_gives_the_electrical_rules_nothing() {
+    let found = read(V2).unwrap();
+    assert_eq!(found.schema, 2);
+    let household = found.household;
+    assert_eq!(household.electrical, HouseholdElectrical::default());
+    for option in &household.options {
+        for array in &option.arrays {
+            assert_eq!(array.electrical, ArrayElectrical::default());
+        }
+    }
+    assert_eq!(write(&household), V3);
+}
+
 /// Writing gives the kept text again.
 #[test]
 fn a_save_of_todays_schema_is_written_as_it_was() {
-    let found = read(V2).unwrap();
+    let found = read(V3).unwrap();
     assert_eq!(found.schema, SCHEMA);
-    assert_eq!(write(&found.household), V2);
+    assert_eq!(write(&found.household), V3);
 }

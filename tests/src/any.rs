@@ -24,6 +24,11 @@ use proptest::option;
 use proptest::prelude::*;
 use proptest::sample::{Index, select};
 
+use crate::any_electrical::{
+    any_array_electrical, any_household_electrical, any_pv_inverter_electrical,
+    any_storage_electrical,
+};
+
 /// A number that a row admits; one in ten is an end of the range, one in ten the default.
 pub fn any_number(limit: &'static Limit) -> impl Strategy<Value = f64> + Clone {
     prop_oneof![
@@ -46,22 +51,26 @@ pub fn any_household() -> impl Strategy<Value = Household> {
         vec(any_plane(), 1..4),
         any_loads(),
         any_tariff(),
+        any_household_electrical(),
         1..4_usize,
     )
-        .prop_flat_map(|(site, service, planes, loads, tariff, count)| {
-            let planes = numbered(planes, |plane, id| plane.id = PlaneId(id));
-            let ids = planes.iter().map(|plane| plane.id).collect::<Vec<_>>();
-            vec(any_option(ids), count).prop_map(move |options| Household {
-                name: "Any".to_owned(),
-                invented: true,
-                site: site.clone(),
-                service: service.clone(),
-                planes: planes.clone(),
-                loads: loads.clone(),
-                tariff: tariff.clone(),
-                options: numbered(options, |option, id| option.id = OptionId(id)),
-            })
-        })
+        .prop_flat_map(
+            |(site, service, planes, loads, tariff, electrical, count)| {
+                let planes = numbered(planes, |plane, id| plane.id = PlaneId(id));
+                let ids = planes.iter().map(|plane| plane.id).collect::<Vec<_>>();
+                vec(any_option(ids), count).prop_map(move |options| Household {
+                    name: "Any".to_owned(),
+                    invented: true,
+                    site: site.clone(),
+                    service: service.clone(),
+                    planes: planes.clone(),
+                    loads: loads.clone(),
+                    tariff: tariff.clone(),
+                    electrical: electrical.clone(),
+                    options: numbered(options, |option, id| option.id = OptionId(id)),
+                })
+            },
+        )
 }
 
 /// An option whose arrays lie on these planes; there is at least one plane.
@@ -466,9 +475,19 @@ fn any_array(planes: Vec<PlaneId>) -> impl Strategy<Value = Array> {
         any_number(&limits::ARRAY_WIRING_LOSS),
         any_number(&limits::ARRAY_MISMATCH_LOSS),
         any_number(&limits::ARRAY_AGE_LOSS),
+        any_array_electrical(),
     )
         .prop_map(
-            |(plane, standing, peak_w, coefficient, wiring_loss, mismatch_loss, age_loss)| Array {
+            |(
+                plane,
+                standing,
+                peak_w,
+                coefficient,
+                wiring_loss,
+                mismatch_loss,
+                age_loss,
+                electrical,
+            )| Array {
                 id: ArrayId(1),
                 name: "Array".to_owned(),
                 plane,
@@ -480,6 +499,7 @@ fn any_array(planes: Vec<PlaneId>) -> impl Strategy<Value = Array> {
                 age_loss,
                 pv_inverter: PvInverterId(1),
                 dc_unit: None,
+                electrical,
             },
         )
 }
@@ -496,18 +516,22 @@ fn any_pv_inverter() -> impl Strategy<Value = PvInverter> {
         any_limiting(),
         any_grid_code(),
         any_island_means(),
+        any_pv_inverter_electrical(),
     )
         .prop_map(
-            |(side, standing, (rated_w, efficiency), limiting, grid_code, island)| PvInverter {
-                id: PvInverterId(1),
-                name: "PV inverter".to_owned(),
-                side,
-                standing,
-                rated_w,
-                efficiency,
-                limiting,
-                grid_code,
-                island,
+            |(side, standing, (rated_w, efficiency), limiting, grid_code, island, electrical)| {
+                PvInverter {
+                    id: PvInverterId(1),
+                    name: "PV inverter".to_owned(),
+                    side,
+                    standing,
+                    rated_w,
+                    efficiency,
+                    limiting,
+                    grid_code,
+                    island,
+                    electrical,
+                }
             },
         )
 }
@@ -578,20 +602,24 @@ pub fn any_storage_unit() -> impl Strategy<Value = StorageUnit> {
         }),
         option::of(mppt),
         any_battery(),
+        any_storage_electrical(),
     )
         .prop_map(
-            |(side, standing, ((rated_w, efficiency), surge), mppt, battery)| StorageUnit {
-                id: StorageId(1),
-                name: "Storage".to_owned(),
-                side,
-                standing,
-                inverter: StorageInverter {
-                    rated_w,
-                    efficiency,
-                    surge,
-                },
-                mppt,
-                battery,
+            |(side, standing, ((rated_w, efficiency), surge), mppt, battery, electrical)| {
+                StorageUnit {
+                    id: StorageId(1),
+                    name: "Storage".to_owned(),
+                    side,
+                    standing,
+                    inverter: StorageInverter {
+                        rated_w,
+                        efficiency,
+                        surge,
+                    },
+                    mppt,
+                    battery,
+                    electrical,
+                }
             },
         )
 }

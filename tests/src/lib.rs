@@ -1,6 +1,7 @@
 //! What the tests share: tables of outside values, the comparison with them, and the page in a browser.
 
 pub mod any;
+pub mod any_electrical;
 pub mod any_island;
 mod climate;
 mod golden;

@@ -66,6 +66,7 @@ impl Walk {
             age_loss,
             pv_inverter: _,
             dc_unit: _,
+            electrical,
         } = array;
         self.name("name", name);
         self.number(&limits::ARRAY_PEAK_W, *peak_w);
@@ -76,6 +77,7 @@ impl Walk {
         self.number(&limits::ARRAY_WIRING_LOSS, *wiring_loss);
         self.number(&limits::ARRAY_MISMATCH_LOSS, *mismatch_loss);
         self.number(&limits::ARRAY_AGE_LOSS, *age_loss);
+        self.field("electrical", |walk| walk.array_electrical(electrical));
     }
 
     /// The plane and the join of an array must be there. The PV inverter of an array on DC may be gone: the array gets a
@@ -122,6 +124,7 @@ impl Walk {
             limiting,
             grid_code,
             island,
+            electrical,
         } = inverter;
         self.name("name", name);
         self.number(&limits::PV_INVERTER_RATED_W, *rated_w);
@@ -147,6 +150,7 @@ impl Walk {
         });
         self.grid_code(*grid_code, supply);
         self.field("island", |walk| walk.island_means(island));
+        self.field("electrical", |walk| walk.pv_inverter_electrical(electrical));
     }
 
     fn efficiency(&mut self, efficiency: &ConverterEfficiency, rated_w: f64) {
@@ -195,6 +199,7 @@ impl Walk {
             inverter,
             mppt,
             battery,
+            electrical,
         } = unit;
         self.name("name", name);
         self.field("inverter", |walk| {
@@ -220,6 +225,7 @@ impl Walk {
             });
         }
         self.field("battery", |walk| walk.battery(battery));
+        self.field("electrical", |walk| walk.storage_electrical(electrical));
     }
 
     fn battery(&mut self, battery: &Battery) {

@@ -29,6 +29,7 @@ impl Walk {
             planes,
             loads,
             tariff,
+            electrical,
             options,
         } = household;
         self.name("name", name);
@@ -38,6 +39,7 @@ impl Walk {
         self.different_ids("planes", "roof plane", planes, |plane| plane.id.0);
         self.field("loads", |walk| walk.loads(loads));
         self.field("tariff", |walk| walk.tariff(tariff));
+        self.field("electrical", |walk| walk.household_electrical(electrical));
         if options.is_empty() {
             self.field("options", |walk| {
                 walk.report("options", 0, Wrong::Length, "give at least one");

@@ -1,6 +1,7 @@
 //! From what was typed to what can be run: every problem at once, or a [`Checked`] household.
 
 mod coupling;
+mod electrical;
 mod household;
 mod island;
 mod problem;

@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::ArrayElectrical;
 use crate::household::{AcSide, ArrayId, PlaneId, PvInverterId, StorageId};
 
 /// Modules on one plane, joined at one point.
@@ -31,6 +32,8 @@ pub struct Array {
     pub pv_inverter: PvInverterId,
     /// Storage unit on whose DC bus it is joined; none: it is joined on AC through `pv_inverter`.
     pub dc_unit: Option<StorageId>,
+    /// What the electrical rules ask about it.
+    pub electrical: ArrayElectrical,
 }
 
 impl Array {

@@ -1,8 +1,9 @@
 //! Generic, invented equipment: what a new part is before anyone opens its schedule.
 
 use super::{
-    Array, Battery, BatteryPlace, ConverterEfficiency, Generator, GridCode, IslandMeans,
-    IslandRunning, Mppt, PowerLimiting, PvInverter, StorageInverter, StorageUnit, Surge, Weighting,
+    Array, ArrayElectrical, Battery, BatteryPlace, ConverterEfficiency, Generator, GridCode,
+    IslandMeans, IslandRunning, Mppt, PowerLimiting, PvInverter, PvInverterElectrical,
+    StorageElectrical, StorageInverter, StorageUnit, Surge, Weighting,
 };
 use crate::household::{AcSide, ArrayId, PlaneId, PvInverterId, StorageId};
 use crate::limits;
@@ -31,6 +32,7 @@ impl Array {
             age_loss: limits::ARRAY_AGE_LOSS.default,
             pv_inverter,
             dc_unit: None,
+            electrical: ArrayElectrical::default(),
         }
     }
 }
@@ -57,6 +59,7 @@ impl PvInverter {
             limiting: PowerLimiting::commanded(),
             grid_code: GridCode::Present,
             island: IslandMeans::Frequency,
+            electrical: PvInverterElectrical::default(),
         }
     }
 }
@@ -109,6 +112,7 @@ impl StorageUnit {
                 },
                 initial_soc: limits::BATTERY_INITIAL_SOC.default,
             },
+            electrical: StorageElectrical::default(),
         }
     }
 }

@@ -2,6 +2,7 @@
 
 mod array;
 mod edit;
+mod electrical;
 mod generic;
 mod grid_code;
 mod island;
@@ -11,6 +12,10 @@ mod storage;
 
 pub use array::{Array, Join};
 pub use edit::{MoveProblem, Moved};
+pub use electrical::{
+    ArrayElectrical, BatterySheet, InputSheet, InputStrings, ModuleSheet, PvInverterElectrical,
+    StorageElectrical,
+};
 pub use grid_code::{
     DroopBase, EnterService, FrequencyDroop, FrequencySettings, FrequencyTrip, GridCode,
 };

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::GridCode;
+use super::{GridCode, PvInverterElectrical};
 use crate::household::{AcSide, PvInverterId};
 
 /// A PV inverter on AC: one string inverter, or a set of module inverters taken together.
@@ -28,6 +28,8 @@ pub struct PvInverter {
     pub grid_code: GridCode,
     /// How it is held back in an island whose battery cannot take its power.
     pub island: IslandMeans,
+    /// What the electrical rules ask about it.
+    pub electrical: PvInverterElectrical,
 }
 
 /// What a PV inverter does when the meter would export more than is permitted.

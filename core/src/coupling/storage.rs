@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::ConverterEfficiency;
+use super::{ConverterEfficiency, StorageElectrical};
 use crate::household::{AcSide, StorageId};
 
 /// A storage inverter with its battery and its DC bus.
@@ -24,6 +24,8 @@ pub struct StorageUnit {
     pub mppt: Option<Mppt>,
     /// The battery on the DC bus.
     pub battery: Battery,
+    /// What the electrical rules ask about it.
+    pub electrical: StorageElectrical,
 }
 
 /// The bidirectional inverter of a storage unit.

@@ -7,8 +7,8 @@ use crate::coupling::{
 };
 use crate::household::{
     AcSide, ArrayId, BaseUse, ClimateSource, Days, Device, DeviceId, DeviceKind, Household,
-    LoadProfile, Loads, OptionId, PlaneId, PricePeriod, PvInverterId, RoofPlane, Service, Site,
-    Start, StorageId, Supply, Tariff,
+    HouseholdElectrical, LoadProfile, Loads, OptionId, PlaneId, PricePeriod, PvInverterId,
+    RoofPlane, Service, Site, Start, StorageId, Supply, Tariff,
 };
 use crate::sky::{Horizon, SkyModel};
 
@@ -54,6 +54,7 @@ pub fn demo() -> Household {
         ],
         loads: loads(),
         tariff: tariff(),
+        electrical: HouseholdElectrical::default(),
         options: vec![
             option(1, "As it stands", vec![standing_array()], Vec::new()),
             option(2, "All on AC", all_arrays(), vec![storage_unit()]),

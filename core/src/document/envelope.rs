@@ -13,7 +13,7 @@ use crate::household::Household;
 pub const FORMAT: &str = "couplet";
 
 /// Schema number that is written now. It is raised when an older file would be read differently.
-pub const SCHEMA: u32 = 2;
+pub const SCHEMA: u32 = 3;
 
 /// What surrounds a household in a file.
 #[derive(Serialize, Deserialize, JsonSchema)]
@@ -167,7 +167,7 @@ mod tests {
         );
         assert_eq!(read("[1, 2]"), Err(ReadProblem::NotOurs));
         assert_eq!(read("{\"format\": \"other\"}"), Err(ReadProblem::NotOurs));
-        let newer = write(&demo()).replacen("\"schema\": 2", "\"schema\": 7", 1);
+        let newer = write(&demo()).replacen(&format!("\"schema\": {SCHEMA}"), "\"schema\": 7", 1);
         assert_eq!(read(&newer), Err(ReadProblem::Newer { schema: 7 }));
     }
 

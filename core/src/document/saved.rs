@@ -4,6 +4,7 @@
 //! nothing or the stated default. A fixture of each schema stays in `tests/saves`.
 
 mod from_1;
+mod from_2;
 
 use serde_json::Value;
 
@@ -13,8 +14,12 @@ use crate::household::Household;
 /// The household in an envelope of this schema, in today's form.
 pub(super) fn household(schema: u32, mut envelope: Value) -> Result<Household, ReadProblem> {
     match schema {
-        1 => from_1::bring_up(&mut envelope),
-        2 => {}
+        1 => {
+            from_1::bring_up(&mut envelope);
+            from_2::bring_up(&mut envelope);
+        }
+        2 => from_2::bring_up(&mut envelope),
+        3 => {}
         _ => {
             return Err(ReadProblem::Damaged {
                 path: "schema".to_owned(),

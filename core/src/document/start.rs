@@ -8,8 +8,9 @@ use crate::coupling::{
     RunningRule, StorageUnit,
 };
 use crate::household::{
-    AcSide, ArrayId, BaseUse, ClimateSource, Days, Household, LoadProfile, Loads, OptionId,
-    PlaneId, PricePeriod, PvInverterId, RoofPlane, Service, Site, Start, StorageId, Supply, Tariff,
+    AcSide, ArrayId, BaseUse, ClimateSource, Days, Household, HouseholdElectrical, LoadProfile,
+    Loads, OptionId, PlaneId, PricePeriod, PvInverterId, RoofPlane, Service, Site, Start,
+    StorageId, Supply, Tariff,
 };
 use crate::limits;
 use crate::sky::{Horizon, SkyModel};
@@ -171,6 +172,7 @@ pub fn start(answers: &Answers) -> Household {
             devices: Vec::new(),
         },
         tariff: tariff(answers),
+        electrical: HouseholdElectrical::default(),
         options,
     }
 }

@@ -2,10 +2,10 @@
 
 use super::finding::{Head, against, figure};
 use super::storage::known;
-use super::{Context, Finding, NeutralAtTransfer, Topic, TransferKind};
+use super::{Context, Finding, Topic, TransferKind};
 use crate::coupling::{FrequencySettings, IslandMeans, PvInverter, StorageUnit};
 use crate::drawing::Part;
-use crate::household::{AcSide, BaseUse, Device, DeviceKind, Start, Supply};
+use crate::household::{AcSide, BaseUse, Device, DeviceKind, NeutralAtTransfer, Start, Supply};
 use crate::island::settings;
 use crate::limits::Unit;
 use crate::rules::{Clause, Code, Source};

@@ -1,9 +1,9 @@
 //! Findings of busbars, of the transfer path and of the service.
 
 use super::finding::{Head, against, figure};
-use super::{Context, Finding, PanelDetails, PanelFeed, Topic};
+use super::{Context, Finding, PanelDetails, Topic};
 use crate::drawing::Part;
-use crate::household::{AcSide, BaseUse};
+use crate::household::{AcSide, BaseUse, PanelFeed};
 use crate::limits::Unit;
 use crate::rules::{
     Busbar, BusbarCheck, Clause, Code, continuous_basis_a, controlled_sources_a, measured_load_va,

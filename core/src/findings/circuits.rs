@@ -99,7 +99,7 @@ fn conductors(context: &Context<'_>, circuit: &Circuit) -> Finding {
         part: circuit.part,
         source: clause.source(context.code),
     };
-    let run_is_generic = circuit.run.origin.is_generic();
+    let run_is_generic = circuit.run.laying_origin.is_generic();
     let judged = circuit
         .size
         .and_then(|size| Some((size, circuit.run.laying.checks(size, &circuit.duty)?)));
@@ -225,7 +225,7 @@ fn voltage_drop(circuit: &Circuit) -> Option<Finding> {
         Finding::at_most(head, share, DROP_ADVICE, Unit::Share, formula)
             .advised()
             .remedy("take a larger size or a shorter run")
-            .assuming(circuit.run.origin.is_generic(), "length of the run")
+            .assuming(circuit.run.length_origin.is_generic(), "length of the run")
             .numbered(circuit.number),
     )
 }

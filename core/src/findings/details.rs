@@ -1,8 +1,11 @@
-//! What the electrical rules need beyond what the household holds: module data, input windows, runs, panels, the building.
+//! What the electrical rules look at: module data, input windows, runs, panels, the building.
 //!
 //! Every value is either given or generic; what has no sensible generic value is an `Option` and stays open until it is given.
 
-use crate::household::{ArrayId, PvInverterId, StorageId};
+use crate::coupling::InputStrings;
+use crate::household::{
+    ArrayId, NeutralAtTransfer, PanelFeed, PvInverterId, RapidShutdown, StorageId,
+};
 use crate::rules::{Code, DwellingLoads, Laying, Size, StorageRoom};
 
 /// Where a group of values comes from.
@@ -22,7 +25,7 @@ impl Origin {
     }
 }
 
-/// What the electrical rules need beyond what the household holds.
+/// What the electrical rules look at.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Details {
     /// The code that the option is judged by.
@@ -79,15 +82,6 @@ pub struct Module {
     pub vmp_per_c: Option<f64>,
     /// Largest series fuse that it bears, A.
     pub series_fuse_a: f64,
-}
-
-/// What hangs on one MPPT input.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct InputStrings {
-    /// Modules in series in each string.
-    pub in_series: u32,
-    /// Strings in parallel.
-    pub parallel: u32,
 }
 
 /// What a converter's MPPT inputs take.
@@ -182,8 +176,10 @@ pub struct BatteryCircuit {
 /// A run of conductors.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Run {
-    /// Where length and laying come from.
-    pub origin: Origin,
+    /// Where the length comes from.
+    pub length_origin: Origin,
+    /// Where the laying comes from.
+    pub laying_origin: Origin,
     /// Length one way, m.
     pub one_way_m: f64,
     /// How it is laid.
@@ -192,15 +188,6 @@ pub struct Run {
     pub size: Option<Size>,
     /// Breaker or fuse that was chosen, A; none: the least that suits is proposed.
     pub device_a: Option<f64>,
-}
-
-/// How a panel is fed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum PanelFeed {
-    /// At one end of its busbar.
-    End,
-    /// At the centre of its busbar.
-    Centre,
 }
 
 /// A panel.
@@ -233,30 +220,6 @@ pub enum TransferKind {
     Manual,
 }
 
-/// How the neutral is treated when the island is parted from the grid.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum NeutralAtTransfer {
-    /// It stays connected: the service's bond to earth serves the island too; the inverter has none.
-    Solid,
-    /// It is switched: the inverter bonds neutral to earth while the island runs.
-    SwitchedAndBondedAtSource,
-    /// It is switched and nothing bonds it.
-    SwitchedWithoutBond,
-    /// It stays connected and the inverter bonds it too.
-    SolidAndBondedAtSource,
-}
-
-/// How PV DC conductors are brought to a safe voltage.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum RapidShutdown {
-    /// A listed rapid-shutdown or hazard-control system, or electronics at each module.
-    Listed,
-    /// The array is not on or in a building.
-    NotOnBuilding,
-    /// There is none.
-    Absent,
-}
-
 /// The building and how the system is wired as a whole.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct BuildingDetails {
@@ -276,8 +239,6 @@ pub struct BuildingDetails {
     pub pv_disconnect: Option<bool>,
     /// Whether a listed device parts the island from the grid.
     pub island_device_listed: Option<bool>,
-    /// Time that the export control takes to bring the meter back to its limit, s.
-    pub export_control_s: Option<f64>,
     /// Time that the utility grants for it, s.
     pub export_control_limit_s: Option<f64>,
     /// Whether all labels are in place.

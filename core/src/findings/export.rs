@@ -76,7 +76,7 @@ fn response(context: &Context<'_>, inverters: &[&PvInverter]) -> Option<Finding>
         .fold(None, |slowest: Option<f64>, next| {
             Some(slowest.map_or(next, |slowest| slowest.max(next)))
         });
-    let time_s = building.export_control_s.or(slowest_s)?;
+    let time_s = slowest_s?;
     let head = head("export-response", "speed of the export control");
     let formula = format!("{} s from full output to none", figure(time_s, 1));
     Some(match building.export_control_limit_s {

@@ -1,10 +1,9 @@
-//! Generic, invented electrical data: what the rules are tried with until the data sheets are at hand.
+//! The details of an option, and the generic, invented values in them that stand until the data sheets are at hand.
 
 use super::layout::proposed_strings;
 use super::{
     ArrayDetails, BatteryCircuit, BuildingDetails, DesignTemperatures, Details, InputWindow,
-    Module, Origin, PanelDetails, PanelFeed, PvInput, PvInverterDetails, Run, StorageDetails,
-    TransferKind,
+    Module, Origin, PanelDetails, PvInput, PvInverterDetails, Run, StorageDetails,
 };
 use crate::coupling::{Array, CouplingOption, Join, PvInverter, StorageUnit};
 use crate::household::{Household, StorageId, Supply};
@@ -21,73 +20,77 @@ const GENERIC_MODULE_W: f64 = 400.0;
 const ONE_LINE_TO_W: f64 = 4_600.0;
 
 impl Details {
-    /// Generic details of an option under the code that its supply is usually judged by.
+    /// The details of an option: what the household gives, and generic values where it gives none.
     #[must_use]
-    pub fn generic(
+    pub fn of(
         household: &Household,
         option: &CouplingOption,
         temperatures: &DesignTemperatures,
     ) -> Self {
-        Self::generic_under(
-            Code::usual(household.service.supply),
-            household,
-            option,
-            temperatures,
-        )
+        Self::under(Self::code_of(household), household, option, temperatures)
     }
 
-    /// Generic details of an option under a code.
+    /// The details of an option under a code of choice.
     #[must_use]
-    pub fn generic_under(
+    pub fn under(
         code: Code,
         household: &Household,
         option: &CouplingOption,
         temperatures: &DesignTemperatures,
     ) -> Self {
-        let service = &household.service;
+        let (service, given) = (&household.service, &household.electrical);
         let pv_inverters: Vec<_> = option
             .pv_inverters
             .iter()
             .map(|inverter| {
                 let arrays = option.arrays_on_inverter(inverter.id).count();
                 PvInverterDetails::generic(code, inverter, arrays, service.supply)
+                    .given(code, &inverter.electrical)
             })
             .collect();
         let storage: Vec<_> = option
             .storage
             .iter()
-            .map(|unit| StorageDetails::generic(code, unit, service.supply))
+            .map(|unit| {
+                StorageDetails::generic(code, unit, service.supply).given(code, &unit.electrical)
+            })
             .collect();
+        let (main_a, transfer_a) = (service.main_breaker_a, service.transfer_a);
         let mut details = Self {
             code,
             arrays: Vec::new(),
             pv_inverters,
             storage,
-            grid_side: PanelDetails::fed_by(Some(service.busbar_a), service.main_breaker_a),
-            backed_up: PanelDetails::fed_by(None, service.transfer_a),
+            grid_side: PanelDetails::given(Some(service.busbar_a), main_a, &given.grid_side),
+            backed_up: PanelDetails::given(given.backed_up_busbar_a, transfer_a, &given.backed_up),
             transfer_run: Run {
-                device_a: Some(service.transfer_a),
+                device_a: Some(transfer_a),
                 ..Run::generic(code, 3.0)
-            },
-            building: BuildingDetails::OPEN,
+            }
+            .chosen(code, &given.transfer_circuit),
+            building: BuildingDetails::given(given, &household.loads),
         };
         details.arrays = option
             .arrays
             .iter()
-            .map(|array| details.generic_array(household, option, array, temperatures))
+            .map(|array| details.array_of(household, option, array, temperatures))
             .collect();
         details
     }
 
-    /// An array with generic modules in the strings that suit the converter it joins.
-    fn generic_array(
+    /// An array with its strings, or those that suit the converter it joins.
+    fn array_of(
         &self,
         household: &Household,
         option: &CouplingOption,
         array: &Array,
         temperatures: &DesignTemperatures,
     ) -> ArrayDetails {
-        let module = Module::generic(array.peak_w);
+        let given = &array.electrical;
+        let module = match &given.module {
+            Some(sheet) => Module::given(sheet),
+            None => Module::generic(array.peak_w),
+        };
         let join = option.join(array);
         let window = match join {
             Some(Join::Dc(unit)) => self.storage(unit).and_then(|unit| unit.input),
@@ -109,19 +112,25 @@ impl Details {
             |plane| hot_cell_rise_k(plane.mounting),
         );
         let hot_cell_c = temperatures.high_c.map(|high_c| high_c + rise_k);
-        let strings = window
-            .map(|window| {
-                let inputs = inputs_for(window.inputs, sharing);
-                proposed_strings(
-                    self.code,
-                    &module,
-                    &InputWindow { inputs, ..window },
-                    temperatures.low_c,
-                    hot_cell_c,
-                    array.power_coefficient_per_c,
-                )
-            })
-            .unwrap_or_default();
+        let proposed = || {
+            window
+                .map(|window| {
+                    let inputs = inputs_for(window.inputs, sharing);
+                    proposed_strings(
+                        self.code,
+                        &module,
+                        &InputWindow { inputs, ..window },
+                        temperatures.low_c,
+                        hot_cell_c,
+                        array.power_coefficient_per_c,
+                    )
+                })
+                .unwrap_or_default()
+        };
+        let (strings, strings_origin) = match &given.strings {
+            Some(strings) if window.is_some() => (strings.clone(), Origin::Given),
+            _ => (proposed(), Origin::Generic),
+        };
         let mut run = Run::generic(self.code, 15.0);
         run.laying.ambient_c = temperatures.high_c.unwrap_or(40.0);
         if let Wiring::Iec { insulation, .. } = &mut run.laying.wiring {
@@ -133,8 +142,8 @@ impl Details {
             id: array.id,
             module,
             strings,
-            strings_origin: Origin::Generic,
-            run,
+            strings_origin,
+            run: run.chosen(self.code, &given.circuit),
         }
     }
 }
@@ -252,7 +261,8 @@ impl Run {
     #[must_use]
     pub fn generic(code: Code, one_way_m: f64) -> Self {
         Self {
-            origin: Origin::Generic,
+            length_origin: Origin::Generic,
+            laying_origin: Origin::Generic,
             one_way_m,
             laying: Laying {
                 metal: Metal::Copper,
@@ -274,40 +284,6 @@ impl Run {
             device_a: None,
         }
     }
-}
-
-impl PanelDetails {
-    /// A panel of which no more is known.
-    #[must_use]
-    pub fn fed_by(busbar_a: Option<f64>, supply_device_a: f64) -> Self {
-        Self {
-            busbar_a,
-            supply_device_a,
-            load_breakers_a: None,
-            feed: PanelFeed::End,
-            sources_at_far_end: None,
-            feed_through: false,
-            control_a: None,
-            supply_side: false,
-        }
-    }
-}
-
-impl BuildingDetails {
-    /// Nothing known yet.
-    pub const OPEN: Self = Self {
-        loads: None,
-        transfer: TransferKind::Automatic,
-        neutral: None,
-        rapid_shutdown: None,
-        arc_fault_protection: None,
-        dc_fault_detection: None,
-        pv_disconnect: None,
-        island_device_listed: None,
-        export_control_s: None,
-        export_control_limit_s: None,
-        labels_in_place: None,
-    };
 }
 
 fn is_three_phase(supply: Supply) -> bool {

@@ -1,6 +1,7 @@
 //! Strings that fit a converter's inputs.
 
-use super::{InputStrings, InputWindow, Module};
+use super::{InputWindow, Module};
+use crate::coupling::InputStrings;
 use crate::rules::{
     Code, cold_factor, dwelling_limit_v, fewest_in_series, most_in_series, source_circuit_a,
     voltage_at_cell_v,

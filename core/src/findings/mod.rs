@@ -1,8 +1,7 @@
 //! What the electrical rules say of a household's option: every checked rule with its numbers, clause, margin and remedy.
 //!
 //! [`findings`] judges, [`conductor_schedule`] lists every circuit with what is proposed or chosen, [`fitting_strings`] proposes strings.
-//! What the household does not hold stands in [`Details`]; [`Details::generic`] fills it with generic values, and a finding that rests
-//! on one says so. What cannot be known stays not judged and names the input that would settle it: it is never passed silently.
+//! [`Details::of`] lays out what the household gives and puts generic values where it gives none; a finding that rests on one says so. What cannot be known stays not judged and names the input that would settle it: it is never passed silently.
 
 mod backup;
 mod busbars;
@@ -12,6 +11,7 @@ mod details;
 mod export;
 mod finding;
 mod generic;
+mod given;
 mod layout;
 mod safety;
 mod schedule;
@@ -21,9 +21,8 @@ mod temperatures;
 
 pub use caution::Caution;
 pub use details::{
-    ArrayDetails, BatteryCircuit, BuildingDetails, Details, InputStrings, InputWindow, Module,
-    NeutralAtTransfer, Origin, PanelDetails, PanelFeed, PvInput, PvInverterDetails, RapidShutdown,
-    Run, StorageDetails, TransferKind,
+    ArrayDetails, BatteryCircuit, BuildingDetails, Details, InputWindow, Module, Origin,
+    PanelDetails, PvInput, PvInverterDetails, Run, StorageDetails, TransferKind,
 };
 pub use finding::{Finding, Topic, Verdict, Weight};
 pub use layout::{

@@ -3,10 +3,10 @@
 use super::finding::{Finding, Head, figure};
 use super::layout::cold_module_v;
 use super::storage::known;
-use super::{Context, PvInput, RapidShutdown, Topic};
+use super::{Context, PvInput, Topic};
 use crate::coupling::{Array, Join};
 use crate::drawing::Part;
-use crate::household::AcSide;
+use crate::household::{AcSide, RapidShutdown};
 use crate::limits::Unit;
 use crate::rules::{Clause, Code, Source};
 

@@ -3,8 +3,8 @@
 
 use super::generic::{circuit_voltage, line_current_a, unit_name};
 use super::layout::alike;
-use super::{Details, InputStrings, Run};
-use crate::coupling::CouplingOption;
+use super::{Details, Run};
+use crate::coupling::{CouplingOption, InputStrings};
 use crate::drawing::Part;
 use crate::household::{AcSide, Household};
 use crate::rules::{

@@ -1,6 +1,7 @@
 //! What does not change between options: the site, the service, the roof planes, the loads and the tariff; and the
 //! options themselves, "As it stands" first.
 
+mod electrical;
 mod id;
 mod loads;
 mod roof;
@@ -8,6 +9,10 @@ mod service;
 mod site;
 mod tariff;
 
+pub use electrical::{
+    CircuitChoice, Dwelling, HouseholdElectrical, NeutralAtTransfer, PanelElectrical, PanelFeed,
+    RapidShutdown,
+};
 pub use id::{ArrayId, DeviceId, OptionId, PlaneId, PvInverterId, StorageId};
 pub use loads::{BaseUse, Device, DeviceKind, IntervalUse, LoadProfile, Loads, Start};
 pub use roof::RoofPlane;
@@ -38,6 +43,8 @@ pub struct Household {
     pub loads: Loads,
     /// What energy costs and earns.
     pub tariff: Tariff,
+    /// What the electrical rules ask about the household.
+    pub electrical: HouseholdElectrical,
     /// Ways to couple; the first is "As it stands".
     pub options: Vec<CouplingOption>,
 }

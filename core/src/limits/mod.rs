@@ -2,9 +2,11 @@
 //! check, the forms, the published schema and the random households of the tests all read these rows.
 
 mod coupling;
+mod electrical;
 mod household;
 
 pub use coupling::*;
+pub use electrical::*;
 pub use household::*;
 
 /// The row of one typed number.
@@ -51,7 +53,11 @@ impl Limit {
 
     /// Every row.
     pub fn all() -> impl Iterator<Item = &'static Self> {
-        household::ROWS.iter().chain(coupling::ROWS).copied()
+        household::ROWS
+            .iter()
+            .chain(coupling::ROWS)
+            .chain(electrical::ROWS)
+            .copied()
     }
 }
 
@@ -90,6 +96,8 @@ pub enum Unit {
     LPerKwh,
     /// Length, m.
     M,
+    /// Area, m².
+    M2,
     /// Speed, m/s.
     MPerS,
     /// Irradiance, W/m².
@@ -130,6 +138,7 @@ impl Unit {
             Self::LPerHour => "L/h",
             Self::LPerKwh => "L/kWh",
             Self::M => "m",
+            Self::M2 => "m²",
             Self::MPerS => "m/s",
             Self::WPerM2 => "W/m²",
             Self::WhPerM2Day => "Wh/m² a day",

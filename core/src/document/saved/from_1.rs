@@ -53,20 +53,20 @@ fn storage_unit(unit: &mut Value) {
     });
 }
 
-fn at(value: &mut Value, key: &str, change: impl FnOnce(&mut Value)) {
+pub(super) fn at(value: &mut Value, key: &str, change: impl FnOnce(&mut Value)) {
     if let Some(inside) = value.get_mut(key) {
         change(inside);
     }
 }
 
-fn each(value: &mut Value, key: &str, change: impl FnMut(&mut Value)) {
+pub(super) fn each(value: &mut Value, key: &str, change: impl FnMut(&mut Value)) {
     at(value, key, |list| {
         list.as_array_mut().into_iter().flatten().for_each(change);
     });
 }
 
 /// Adds a field, unless it is there.
-fn add(value: &mut Value, key: &str, content: Value) {
+pub(super) fn add(value: &mut Value, key: &str, content: Value) {
     if let Some(fields) = value.as_object_mut() {
         fields.entry(key).or_insert(content);
     }

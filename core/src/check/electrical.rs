@@ -1,0 +1,203 @@
+//! Checks of what the electrical rules ask for.
+
+use super::Wrong;
+use super::walk::Walk;
+use crate::coupling::{
+    ArrayElectrical, BatterySheet, InputSheet, InputStrings, ModuleSheet, PvInverterElectrical,
+    StorageElectrical,
+};
+use crate::household::{CircuitChoice, Dwelling, HouseholdElectrical, PanelElectrical};
+use crate::limits;
+use crate::rules::Wiring;
+
+/// Most MPPT inputs that an array may be wired to.
+const MOST_INPUTS: usize = 24;
+
+impl Walk {
+    pub(super) fn household_electrical(&mut self, electrical: &HouseholdElectrical) {
+        let HouseholdElectrical {
+            code: _,
+            grid_side,
+            backed_up,
+            backed_up_busbar_a,
+            transfer_circuit,
+            transfer_by_hand: _,
+            dwelling,
+            neutral: _,
+            rapid_shutdown: _,
+            arc_fault_protection: _,
+            dc_fault_detection: _,
+            pv_disconnect: _,
+            island_device_listed: _,
+            export_control_limit_s,
+            labels_in_place: _,
+        } = electrical;
+        self.field("grid_side", |walk| walk.panel(grid_side));
+        self.field("backed_up", |walk| walk.panel(backed_up));
+        self.optional(&limits::BACKED_UP_BUSBAR_A, *backed_up_busbar_a);
+        self.circuit("transfer_circuit", transfer_circuit);
+        if let Some(Dwelling {
+            floor_m2,
+            appliance_circuits,
+            appliances_w,
+        }) = dwelling
+        {
+            self.field("dwelling", |walk| {
+                walk.number(&limits::DWELLING_FLOOR_M2, *floor_m2);
+                walk.number(&limits::DWELLING_CIRCUITS, f64::from(*appliance_circuits));
+                walk.number(&limits::DWELLING_APPLIANCES_W, *appliances_w);
+            });
+        }
+        self.optional(&limits::EXPORT_CONTROL_LIMIT_S, *export_control_limit_s);
+    }
+
+    fn panel(&mut self, panel: &PanelElectrical) {
+        self.optional(&limits::PANEL_LOAD_BREAKERS_A, panel.load_breakers_a);
+        self.optional(&limits::PANEL_CONTROL_A, panel.control_a);
+    }
+
+    fn circuit(&mut self, key: &str, circuit: &CircuitChoice) {
+        let CircuitChoice {
+            one_way_m,
+            device_a,
+            size: _,
+            ambient_c,
+            metal: _,
+            wiring,
+        } = circuit;
+        self.field(key, |walk| {
+            walk.optional(&limits::CIRCUIT_ONE_WAY_M, *one_way_m);
+            walk.optional(&limits::CIRCUIT_DEVICE_A, *device_a);
+            walk.optional(&limits::CIRCUIT_AMBIENT_C, *ambient_c);
+            walk.field("wiring", |walk| match wiring {
+                Some(Wiring::Nec {
+                    loaded_conductors, ..
+                }) => walk.field("nec", |walk| {
+                    let count = f64::from(*loaded_conductors);
+                    walk.number(&limits::WIRING_LOADED_CONDUCTORS, count);
+                }),
+                Some(Wiring::Iec { circuits, .. }) => walk.field("iec", |walk| {
+                    walk.number(&limits::WIRING_CIRCUITS, f64::from(*circuits));
+                }),
+                None => {}
+            });
+        });
+    }
+
+    pub(super) fn array_electrical(&mut self, electrical: &ArrayElectrical) {
+        let ArrayElectrical {
+            module,
+            strings,
+            circuit,
+        } = electrical;
+        if let Some(module) = module {
+            self.field("module", |walk| walk.module(module));
+        }
+        if let Some(strings) = strings {
+            if strings.is_empty() {
+                self.field("strings", |walk| {
+                    walk.report("strings", 0, Wrong::Length, "give at least one");
+                });
+            }
+            self.each("strings", "strings", strings, MOST_INPUTS, |walk, one| {
+                let InputStrings {
+                    in_series,
+                    parallel,
+                } = one;
+                walk.number(&limits::STRINGS_IN_SERIES, f64::from(*in_series));
+                walk.number(&limits::STRINGS_PARALLEL, f64::from(*parallel));
+            });
+        }
+        self.circuit("circuit", circuit);
+    }
+
+    fn module(&mut self, module: &ModuleSheet) {
+        let ModuleSheet {
+            count,
+            voc_v,
+            isc_a,
+            vmp_v,
+            imp_a,
+            voc_per_c,
+            vmp_per_c,
+            series_fuse_a,
+        } = module;
+        self.number(&limits::MODULE_COUNT, f64::from(*count));
+        self.number(&limits::MODULE_VOC_V, *voc_v);
+        self.number(&limits::MODULE_ISC_A, *isc_a);
+        self.number(&limits::MODULE_VMP_V, *vmp_v);
+        self.number(&limits::MODULE_IMP_A, *imp_a);
+        self.optional(&limits::MODULE_VOC_PER_C, *voc_per_c);
+        self.optional(&limits::MODULE_VMP_PER_C, *vmp_per_c);
+        self.number(&limits::MODULE_SERIES_FUSE_A, *series_fuse_a);
+    }
+
+    fn input(&mut self, input: Option<&InputSheet>) {
+        if let Some(InputSheet {
+            most_v,
+            mppt_from_v,
+            mppt_to_v,
+            most_working_a,
+            most_short_circuit_a,
+        }) = input
+        {
+            self.field("input", |walk| {
+                walk.number(&limits::INPUT_MOST_V, *most_v);
+                walk.number(&limits::INPUT_MPPT_FROM_V, *mppt_from_v);
+                walk.number(&limits::INPUT_MPPT_TO_V, *mppt_to_v);
+                walk.number(&limits::INPUT_MOST_WORKING_A, *most_working_a);
+                walk.number(&limits::INPUT_MOST_SHORT_CIRCUIT_A, *most_short_circuit_a);
+            });
+        }
+    }
+
+    pub(super) fn pv_inverter_electrical(&mut self, electrical: &PvInverterElectrical) {
+        let PvInverterElectrical {
+            at_modules: _,
+            inputs,
+            input,
+            one_line: _,
+            output,
+        } = electrical;
+        self.optional(&limits::PV_INVERTER_INPUTS, inputs.map(f64::from));
+        self.input(input.as_ref());
+        self.circuit("output", output);
+    }
+
+    pub(super) fn storage_electrical(&mut self, electrical: &StorageElectrical) {
+        let StorageElectrical {
+            input,
+            one_line: _,
+            output,
+            battery_inside: _,
+            battery,
+            battery_circuit,
+            nominal_wh,
+            room: _,
+            spacing_m,
+            clear_depth_m,
+            listed: _,
+            disconnect: _,
+            emergency_shutdown: _,
+            gives_both_lines: _,
+        } = electrical;
+        self.input(input.as_ref());
+        self.circuit("output", output);
+        if let Some(BatterySheet {
+            nominal_v,
+            lowest_v,
+            highest_v,
+        }) = battery
+        {
+            self.field("battery", |walk| {
+                walk.number(&limits::BATTERY_NOMINAL_V, *nominal_v);
+                walk.number(&limits::BATTERY_LOWEST_V, *lowest_v);
+                walk.number(&limits::BATTERY_HIGHEST_V, *highest_v);
+            });
+        }
+        self.circuit("battery_circuit", battery_circuit);
+        self.optional(&limits::STORAGE_NOMINAL_WH, *nominal_wh);
+        self.optional(&limits::STORAGE_SPACING_M, *spacing_m);
+        self.optional(&limits::STORAGE_CLEAR_DEPTH_M, *clear_depth_m);
+    }
+}

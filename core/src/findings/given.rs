@@ -1,0 +1,207 @@
+//! What the household gives, laid over generic values.
+
+use super::{
+    BatteryCircuit, BuildingDetails, Details, InputWindow, Module, Origin, PanelDetails, PvInput,
+    PvInverterDetails, Run, StorageDetails, TransferKind,
+};
+use crate::coupling::{InputSheet, ModuleSheet, PvInverterElectrical, StorageElectrical};
+use crate::household::{
+    CircuitChoice, DeviceKind, Dwelling, Household, HouseholdElectrical, Loads, PanelElectrical,
+};
+use crate::rules::{ClimateLoads, Code, DwellingLoads, Wiring};
+
+impl Details {
+    /// The code that a household is judged by: the one given, else the one usual at its supply.
+    #[must_use]
+    pub fn code_of(household: &Household) -> Code {
+        household
+            .electrical
+            .code
+            .unwrap_or_else(|| Code::usual(household.service.supply))
+    }
+}
+
+impl Run {
+    /// This run with what was chosen for it.
+    pub(super) fn chosen(mut self, code: Code, choice: &CircuitChoice) -> Self {
+        if let Some(one_way_m) = choice.one_way_m {
+            (self.one_way_m, self.length_origin) = (one_way_m, Origin::Given);
+        }
+        let same_family = |wiring: &Wiring| {
+            matches!(
+                (code, wiring),
+                (Code::Nec(_), Wiring::Nec { .. }) | (Code::Iec, Wiring::Iec { .. })
+            )
+        };
+        if let Some(wiring) = choice.wiring.filter(same_family) {
+            (self.laying.wiring, self.laying_origin) = (wiring, Origin::Given);
+        }
+        if let Some(ambient_c) = choice.ambient_c {
+            self.laying.ambient_c = ambient_c;
+        }
+        if let Some(metal) = choice.metal {
+            self.laying.metal = metal;
+        }
+        self.size = choice.size.or(self.size);
+        self.device_a = choice.device_a.or(self.device_a);
+        self
+    }
+}
+
+impl InputWindow {
+    /// These inputs by their data sheet, if there is one.
+    pub(super) fn given(self, sheet: Option<&InputSheet>) -> Self {
+        match sheet {
+            Some(sheet) => Self {
+                origin: Origin::Given,
+                inputs: self.inputs,
+                most_v: sheet.most_v,
+                mppt_from_v: sheet.mppt_from_v,
+                mppt_to_v: sheet.mppt_to_v,
+                most_working_a: sheet.most_working_a,
+                most_short_circuit_a: sheet.most_short_circuit_a,
+            },
+            None => self,
+        }
+    }
+}
+
+impl Module {
+    /// A module by its data sheet.
+    pub(super) fn given(sheet: &ModuleSheet) -> Self {
+        Self {
+            origin: Origin::Given,
+            count: sheet.count,
+            voc_v: sheet.voc_v,
+            isc_a: sheet.isc_a,
+            vmp_v: sheet.vmp_v,
+            imp_a: sheet.imp_a,
+            voc_per_c: sheet.voc_per_c,
+            vmp_per_c: sheet.vmp_per_c,
+            series_fuse_a: sheet.series_fuse_a,
+        }
+    }
+}
+
+impl PvInverterDetails {
+    /// This PV inverter with what was given of it.
+    pub(super) fn given(mut self, code: Code, given: &PvInverterElectrical) -> Self {
+        if given.at_modules {
+            self.input = PvInput::AtModule;
+        } else if let PvInput::Strings(window) = self.input {
+            self.input = PvInput::Strings(
+                InputWindow {
+                    inputs: given.inputs.unwrap_or(window.inputs),
+                    ..window
+                }
+                .given(given.input.as_ref()),
+            );
+        }
+        self.one_line = given.one_line.unwrap_or(self.one_line);
+        self.output = self.output.chosen(code, &given.output);
+        self
+    }
+}
+
+impl StorageDetails {
+    /// This storage unit with what was given of it.
+    pub(super) fn given(mut self, code: Code, given: &StorageElectrical) -> Self {
+        self.input = self.input.map(|window| window.given(given.input.as_ref()));
+        self.one_line = given.one_line.unwrap_or(self.one_line);
+        self.output = self.output.chosen(code, &given.output);
+        self.battery = self
+            .battery
+            .filter(|_| !given.battery_inside)
+            .map(|battery| {
+                let run = battery.run.chosen(code, &given.battery_circuit);
+                match &given.battery {
+                    Some(sheet) => BatteryCircuit {
+                        origin: Origin::Given,
+                        nominal_v: sheet.nominal_v,
+                        lowest_v: sheet.lowest_v,
+                        highest_v: sheet.highest_v,
+                        run,
+                    },
+                    None => BatteryCircuit { run, ..battery },
+                }
+            });
+        if let Some(nominal_wh) = given.nominal_wh {
+            (self.nominal_wh, self.nominal_origin) = (nominal_wh, Origin::Given);
+        }
+        self.room = given.room;
+        self.spacing_m = given.spacing_m;
+        self.clear_depth_m = given.clear_depth_m;
+        self.listed = given.listed;
+        self.disconnect = given.disconnect;
+        self.emergency_shutdown = given.emergency_shutdown;
+        self.gives_both_lines = given.gives_both_lines;
+        self
+    }
+}
+
+impl PanelDetails {
+    /// A panel with what was given of it.
+    pub(super) fn given(
+        busbar_a: Option<f64>,
+        supply_device_a: f64,
+        given: &PanelElectrical,
+    ) -> Self {
+        Self {
+            busbar_a,
+            supply_device_a,
+            load_breakers_a: given.load_breakers_a,
+            feed: given.feed,
+            sources_at_far_end: given.sources_at_far_end,
+            feed_through: given.feed_through,
+            control_a: given.control_a,
+            supply_side: given.supply_side,
+        }
+    }
+}
+
+impl BuildingDetails {
+    /// What the household gives.
+    pub(super) fn given(given: &HouseholdElectrical, loads: &Loads) -> Self {
+        Self {
+            loads: given
+                .dwelling
+                .map(|dwelling| dwelling_loads(&dwelling, loads)),
+            transfer: if given.transfer_by_hand {
+                TransferKind::Manual
+            } else {
+                TransferKind::Automatic
+            },
+            neutral: given.neutral,
+            rapid_shutdown: given.rapid_shutdown,
+            arc_fault_protection: given.arc_fault_protection,
+            dc_fault_detection: given.dc_fault_detection,
+            pv_disconnect: given.pv_disconnect,
+            island_device_listed: given.island_device_listed,
+            export_control_limit_s: given.export_control_limit_s,
+            labels_in_place: given.labels_in_place,
+        }
+    }
+}
+
+/// The dwelling with its devices sorted into the terms of its load calculation; watts are taken as volt-amperes.
+fn dwelling_loads(dwelling: &Dwelling, loads: &Loads) -> DwellingLoads {
+    let mut found = DwellingLoads {
+        floor_m2: dwelling.floor_m2,
+        appliance_circuits: dwelling.appliance_circuits,
+        appliances_va: dwelling.appliances_w,
+        car_va: 0.0,
+        climate: ClimateLoads::default(),
+    };
+    for device in &loads.devices {
+        let power_w = device.kind.power_w();
+        match device.kind {
+            DeviceKind::Car { .. } => found.car_va += power_w,
+            DeviceKind::HeatPump { .. } => found.climate.heat_pump_va += power_w,
+            DeviceKind::AirConditioner { .. } => found.climate.cooling_va += power_w,
+            DeviceKind::PoolPump { .. } | DeviceKind::WaterHeater { .. } => {
+                found.appliances_va += power_w;
+            }
+        }
+    }
+    found
+}

@@ -1,0 +1,314 @@
+//! Random valid inputs of the electrical rules.
+
+use couplet_core::coupling::{
+    ArrayElectrical, BatterySheet, InputSheet, InputStrings, ModuleSheet, PvInverterElectrical,
+    StorageElectrical,
+};
+use couplet_core::household::{
+    CircuitChoice, Dwelling, HouseholdElectrical, NeutralAtTransfer, PanelElectrical, PanelFeed,
+    RapidShutdown,
+};
+use couplet_core::limits;
+use couplet_core::rules::{
+    Awg, Code, Column, Metal, Method, MetricInsulation, Section, Size, StorageRoom, Terminals,
+    Wiring,
+};
+use proptest::collection::vec;
+use proptest::option;
+use proptest::prelude::*;
+use proptest::sample::select;
+
+use crate::any::any_number;
+
+/// What the electrical rules ask about a household; three in four are as nobody has opened them yet.
+pub fn any_household_electrical() -> impl Strategy<Value = HouseholdElectrical> {
+    let numbers = (
+        option::of(any_number(&limits::BACKED_UP_BUSBAR_A)),
+        option::of(any_number(&limits::EXPORT_CONTROL_LIMIT_S)),
+        option::of(any_dwelling()),
+    );
+    let site = (
+        option::of(select(vec![
+            NeutralAtTransfer::Solid,
+            NeutralAtTransfer::SwitchedAndBondedAtSource,
+            NeutralAtTransfer::SwitchedWithoutBond,
+            NeutralAtTransfer::SolidAndBondedAtSource,
+        ])),
+        option::of(select(vec![
+            RapidShutdown::Listed,
+            RapidShutdown::NotOnBuilding,
+            RapidShutdown::Absent,
+        ])),
+        proptest::array::uniform5(any::<Option<bool>>()),
+        any::<bool>(),
+    );
+    let given = (
+        option::of(select(Code::ALL.to_vec())),
+        any_panel(),
+        any_panel(),
+        any_circuit(),
+        numbers,
+        site,
+    )
+        .prop_map(
+            |(code, grid_side, backed_up, transfer_circuit, numbers, site)| {
+                let (backed_up_busbar_a, export_control_limit_s, dwelling) = numbers;
+                let (neutral, rapid_shutdown, answers, transfer_by_hand) = site;
+                let [arc, dc_fault, pv_disconnect, island_device, labels] = answers;
+                HouseholdElectrical {
+                    code,
+                    grid_side,
+                    backed_up,
+                    backed_up_busbar_a,
+                    transfer_circuit,
+                    transfer_by_hand,
+                    dwelling,
+                    neutral,
+                    rapid_shutdown,
+                    arc_fault_protection: arc,
+                    dc_fault_detection: dc_fault,
+                    pv_disconnect,
+                    island_device_listed: island_device,
+                    export_control_limit_s,
+                    labels_in_place: labels,
+                }
+            },
+        );
+    mostly_open(given)
+}
+
+/// What the electrical rules ask about an array.
+pub fn any_array_electrical() -> impl Strategy<Value = ArrayElectrical> {
+    let strings = (1..30_u32, 1..4_u32).prop_map(|(in_series, parallel)| InputStrings {
+        in_series,
+        parallel,
+    });
+    let given = (
+        option::of(any_module()),
+        option::of(vec(strings, 1..4)),
+        any_circuit(),
+    )
+        .prop_map(|(module, strings, circuit)| ArrayElectrical {
+            module,
+            strings,
+            circuit,
+        });
+    mostly_open(given)
+}
+
+/// What the electrical rules ask about a PV inverter.
+pub fn any_pv_inverter_electrical() -> impl Strategy<Value = PvInverterElectrical> {
+    let given = (
+        any::<bool>(),
+        option::of(1..=24_u32),
+        option::of(any_input()),
+        any::<Option<bool>>(),
+        any_circuit(),
+    )
+        .prop_map(
+            |(at_modules, inputs, input, one_line, output)| PvInverterElectrical {
+                at_modules,
+                inputs,
+                input,
+                one_line,
+                output,
+            },
+        );
+    mostly_open(given)
+}
+
+/// What the electrical rules ask about a storage unit.
+pub fn any_storage_electrical() -> impl Strategy<Value = StorageElectrical> {
+    let battery = (
+        any_number(&limits::BATTERY_NOMINAL_V),
+        any_number(&limits::BATTERY_LOWEST_V),
+        any_number(&limits::BATTERY_HIGHEST_V),
+    )
+        .prop_map(|(nominal_v, lowest_v, highest_v)| BatterySheet {
+            nominal_v,
+            lowest_v,
+            highest_v,
+        });
+    let numbers = (
+        option::of(any_number(&limits::STORAGE_NOMINAL_WH)),
+        option::of(any_number(&limits::STORAGE_SPACING_M)),
+        option::of(any_number(&limits::STORAGE_CLEAR_DEPTH_M)),
+    );
+    let given = (
+        (option::of(any_input()), option::of(battery)),
+        any_circuit(),
+        any_circuit(),
+        any::<bool>(),
+        numbers,
+        option::of(select(StorageRoom::ALL.to_vec())),
+        proptest::array::uniform5(any::<Option<bool>>()),
+    )
+        .prop_map(
+            |(
+                (input, battery),
+                output,
+                battery_circuit,
+                battery_inside,
+                numbers,
+                room,
+                answers,
+            )| {
+                let (nominal_wh, spacing_m, clear_depth_m) = numbers;
+                let [one_line, listed, disconnect, shutdown, both_lines] = answers;
+                StorageElectrical {
+                    input,
+                    one_line,
+                    output,
+                    battery_inside,
+                    battery,
+                    battery_circuit,
+                    nominal_wh,
+                    room,
+                    spacing_m,
+                    clear_depth_m,
+                    listed,
+                    disconnect,
+                    emergency_shutdown: shutdown,
+                    gives_both_lines: both_lines,
+                }
+            },
+        );
+    mostly_open(given)
+}
+
+fn mostly_open<T: Clone + Default + std::fmt::Debug>(
+    given: impl Strategy<Value = T>,
+) -> impl Strategy<Value = T> {
+    prop_oneof![3 => Just(T::default()), 1 => given]
+}
+
+fn any_panel() -> impl Strategy<Value = PanelElectrical> {
+    (
+        option::of(any_number(&limits::PANEL_LOAD_BREAKERS_A)),
+        select(vec![PanelFeed::End, PanelFeed::Centre]),
+        any::<Option<bool>>(),
+        any::<bool>(),
+        option::of(any_number(&limits::PANEL_CONTROL_A)),
+        any::<bool>(),
+    )
+        .prop_map(
+            |(load_breakers_a, feed, sources_at_far_end, feed_through, control_a, supply_side)| {
+                PanelElectrical {
+                    load_breakers_a,
+                    feed,
+                    sources_at_far_end,
+                    feed_through,
+                    control_a,
+                    supply_side,
+                }
+            },
+        )
+}
+
+fn any_dwelling() -> impl Strategy<Value = Dwelling> {
+    (
+        any_number(&limits::DWELLING_FLOOR_M2),
+        0..=50_u32,
+        any_number(&limits::DWELLING_APPLIANCES_W),
+    )
+        .prop_map(|(floor_m2, appliance_circuits, appliances_w)| Dwelling {
+            floor_m2,
+            appliance_circuits,
+            appliances_w,
+        })
+}
+
+fn any_circuit() -> impl Strategy<Value = CircuitChoice> {
+    let sizes = Awg::ALL
+        .into_iter()
+        .map(Size::Awg)
+        .chain(Section::ALL.into_iter().map(Size::Section));
+    let nec = (
+        select(vec![Column::C60, Column::C75, Column::C90]),
+        select(vec![Terminals::Marked75C, Terminals::Unmarked]),
+        1..=100_u32,
+    )
+        .prop_map(|(insulation, terminals, loaded_conductors)| Wiring::Nec {
+            insulation,
+            terminals,
+            loaded_conductors,
+        });
+    let iec = (
+        select(vec![
+            MetricInsulation::Pvc,
+            MetricInsulation::Xlpe,
+            MetricInsulation::PvCable,
+        ]),
+        select(vec![Method::ConduitOnWall, Method::ClippedDirect]),
+        1..=100_u32,
+    )
+        .prop_map(|(insulation, method, circuits)| Wiring::Iec {
+            insulation,
+            method,
+            circuits,
+        });
+    (
+        option::of(any_number(&limits::CIRCUIT_ONE_WAY_M)),
+        option::of(any_number(&limits::CIRCUIT_DEVICE_A)),
+        option::of(select(sizes.collect::<Vec<_>>())),
+        option::of(any_number(&limits::CIRCUIT_AMBIENT_C)),
+        option::of(select(vec![Metal::Copper, Metal::Aluminium])),
+        option::of(prop_oneof![nec, iec]),
+    )
+        .prop_map(
+            |(one_way_m, device_a, size, ambient_c, metal, wiring)| CircuitChoice {
+                one_way_m,
+                device_a,
+                size,
+                ambient_c,
+                metal,
+                wiring,
+            },
+        )
+}
+
+fn any_module() -> impl Strategy<Value = ModuleSheet> {
+    (
+        1..=10_000_u32,
+        any_number(&limits::MODULE_VOC_V),
+        any_number(&limits::MODULE_ISC_A),
+        any_number(&limits::MODULE_VMP_V),
+        any_number(&limits::MODULE_IMP_A),
+        option::of(any_number(&limits::MODULE_VOC_PER_C)),
+        option::of(any_number(&limits::MODULE_VMP_PER_C)),
+        any_number(&limits::MODULE_SERIES_FUSE_A),
+    )
+        .prop_map(
+            |(count, voc_v, isc_a, vmp_v, imp_a, voc_per_c, vmp_per_c, series_fuse_a)| {
+                ModuleSheet {
+                    count,
+                    voc_v,
+                    isc_a,
+                    vmp_v,
+                    imp_a,
+                    voc_per_c,
+                    vmp_per_c,
+                    series_fuse_a,
+                }
+            },
+        )
+}
+
+fn any_input() -> impl Strategy<Value = InputSheet> {
+    (
+        any_number(&limits::INPUT_MOST_V),
+        any_number(&limits::INPUT_MPPT_FROM_V),
+        any_number(&limits::INPUT_MPPT_TO_V),
+        any_number(&limits::INPUT_MOST_WORKING_A),
+        any_number(&limits::INPUT_MOST_SHORT_CIRCUIT_A),
+    )
+        .prop_map(
+            |(most_v, mppt_from_v, mppt_to_v, most_working_a, most_short_circuit_a)| InputSheet {
+                most_v,
+                mppt_from_v,
+                mppt_to_v,
+                most_working_a,
+                most_short_circuit_a,
+            },
+        )
+}
