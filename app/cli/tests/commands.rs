@@ -196,9 +196,10 @@ fn an_unknown_field_is_damage_with_its_path() {
 
 #[test]
 fn a_newer_schema_is_told_apart_from_damage() {
-    let household = demo_with("\"schema\": 1", "\"schema\": 2");
+    let today = format!("\"schema\": {}", couplet_core::document::SCHEMA);
+    let household = demo_with(&today, "\"schema\": 99");
     let output = couplet_with(&["run", "-"], household.as_bytes());
-    assert_fails(&output, 3, &["newer Couplet", "schema 2"]);
+    assert_fails(&output, 3, &["newer Couplet", "schema 99"]);
 }
 
 #[test]
