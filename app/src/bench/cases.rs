@@ -9,7 +9,12 @@ use couplet_core::sky::{
     DELTA_T_S, Horizon, Location, Observer, Plane, SkyModel, Skyline, SunTable, TimeGrid,
     erbs_split, haurwitz_ghi_w_m2,
 };
+use couplet_core::island::{Pace, run};
+use couplet_core::outage::{StartSoc, outage_survival};
 use couplet_core::year::Scene;
+
+#[path = "island.rs"]
+mod island;
 
 /// Work that gives a number which depends on all of it.
 pub(crate) type Case = Box<dyn FnMut() -> f64>;
@@ -18,6 +23,9 @@ pub(crate) const SCENE: &str = "household laid out over a year, 35,040 steps";
 pub(crate) const YEAR: &str = "year of one option, 35,040 steps, three arrays, one storage unit";
 pub(crate) const SKY_HOURS: &str = "sun to DC power of two planes, 8,760 steps";
 pub(crate) const SKY_FIVE_MINUTES: &str = "sun to DC power of two planes, 105,120 steps";
+
+pub(crate) const ISLAND: &str = "24 h of an island at 1 s, six PV inverters, two storage units";
+pub(crate) const SURVIVAL: &str = "outages from each of 8,760 hours, one option";
 
 const QUARTER_HOUR_S: u32 = 900;
 
@@ -39,6 +47,23 @@ pub(crate) fn prepare(name: &str) -> Option<Case> {
                 scene
                     .run(&option)
                     .map_or(f64::NAN, |run| run.figures.import_wh)
+            }))
+        }
+        ISLAND => {
+            let (plant, drive) = island::island(6, 24)?;
+            Some(Box::new(move || {
+                run(&plant, &drive, &Pace::default()).ledger.served_wh
+            }))
+        }
+        SURVIVAL => {
+            let household = check(household()).ok()?;
+            let option = household.options.get(2)?.clone();
+            let scene = Scene::new(&household, None, QUARTER_HOUR_S, None).ok()?;
+            let year = scene.run(&option).ok()?;
+            Some(Box::new(move || {
+                let found = outage_survival(&scene, &year, StartSoc::AsRun);
+                let survival = found.ok().flatten();
+                survival.map_or(f64::NAN, |found| f64::from(found.year.median_h))
             }))
         }
         SKY_HOURS => Some(sky_chain(3600)),

@@ -11,6 +11,8 @@ pub fn bench_names() -> Vec<String> {
     [
         cases::SCENE,
         cases::YEAR,
+        cases::ISLAND,
+        cases::SURVIVAL,
         cases::SKY_HOURS,
         cases::SKY_FIVE_MINUTES,
     ]

@@ -1,8 +1,8 @@
 //! The run of an island, second by second and finer where something moves.
 //!
 //! A step of the drive is cut at every instant at which something happens (a trip, a return, an inverter that gives up, a
-//! battery that is empty), so what follows begins at its own time and not at the next step. While frequency moves or PV
-//! inverters follow it, spans are no longer than the pace says; where nothing moves a whole step is one span.
+//! battery that is empty), so what follows begins at its own time and not at the next step. While a surplus is being steered
+//! away, spans are no longer than the pace says; where nothing moves, or the loop is in balance, a whole step is one span.
 
 use super::control::{FrequencyControl, SPARE_SHARE};
 use super::plant::{IslandDrive, IslandPlant};
@@ -44,6 +44,9 @@ const GENERATOR_REST_S: f64 = 300.0;
 ///
 /// Source: IEEE 1547-2018, 4.10.4, table 5, up to 500 kVA. From memory.
 const JOIN_WITHIN_HZ: f64 = 0.3;
+/// Surplus, share of the storage inverters' rating, below which the control is in balance. Chosen: the loop's time constant is
+/// some seconds, so that steps of 1 s follow such a surplus.
+const CALM_SURPLUS: f64 = 0.005;
 /// Spans of no length in a row after which time moves on in any case.
 const MOST_STANDSTILLS: u32 = 64;
 
@@ -268,7 +271,9 @@ impl<'a> Island<'a> {
         let settled = self.control.is_idle(surplus)
             && (over_w <= 0.0 || sums.commanded_w <= 0.0)
             && self.pv.iter().all(|pv| pv.is_settled(frequency_hz));
-        let longest_s = if settled {
+        // A loop in balance that only follows the sun needs no finer steps than the sun has.
+        let calm = surplus.abs() < CALM_SURPLUS && over_w.abs() < CALM_SURPLUS * sums.rated_w;
+        let longest_s = if settled || calm {
             left_s
         } else {
             left_s.min(self.pace.control_s)
