@@ -4,6 +4,7 @@ pub mod ageing;
 pub mod array;
 pub mod battery;
 pub mod best;
+pub mod bill;
 pub mod calendar;
 pub mod check;
 pub mod climate;

@@ -1,6 +1,7 @@
 //! What must hold for any input.
 
 mod best;
+mod bills;
 mod common_practice;
 mod day_balance;
 mod drawing;

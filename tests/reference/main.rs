@@ -2,6 +2,7 @@
 //! the tables stand in `values/`, described in `values/README.md`.
 
 mod array;
+mod bills;
 mod climate;
 mod converter;
 mod dispatch_limits;

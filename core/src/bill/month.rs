@@ -1,0 +1,346 @@
+//! Bills of the months and of the year.
+
+use std::fmt;
+
+use crate::money::Money;
+use crate::sky::TimeGrid;
+
+use super::clock::BadClock;
+use super::energy::{MonthEnergy, months};
+use super::tariff::{CarryOver, Export, ExportPrice, Surplus, Tariff, Tier};
+
+/// What passed the meter in a run: means of the steps, W.
+#[derive(Clone, Copy, Debug)]
+pub struct Meter<'a> {
+    /// Positive when bought, negative when sold.
+    pub meter_w: &'a [f64],
+    /// What PV generated, needed where all of it is sold; otherwise it may be empty.
+    pub generation_w: &'a [f64],
+}
+
+/// What a line of a bill is for. Periods, tiers and demand charges are given by their place in the tariff.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LineKind {
+    /// Fixed charge.
+    Fixed,
+    /// Energy bought in a period at the price of a tier.
+    Energy {
+        /// Period.
+        period: usize,
+        /// Tier.
+        tier: usize,
+    },
+    /// Highest power.
+    Demand(usize),
+    /// What lifts the charges to the minimum.
+    Minimum,
+    /// Energy sold in a period (at hourly prices: all of it, under the first period); negative.
+    Export(usize),
+    /// Energy paid out that was left of net metering in a period; negative.
+    CashOut(usize),
+    /// Credit of earlier months; negative.
+    CreditUsed,
+    /// Credit moved on to later months; positive.
+    CreditKept,
+    /// Credit that is lost at the end of the year; positive.
+    CreditLost,
+    /// Tax.
+    Tax,
+}
+
+/// A line of a bill.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Line {
+    /// What it is for.
+    pub kind: LineKind,
+    /// How much: Wh of energy, W of demand, 0 otherwise.
+    pub quantity: f64,
+    /// Amount; negative in favour of the household.
+    pub amount: Money,
+}
+
+/// The bill of one month.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct MonthBill {
+    /// Month, 0 is January.
+    pub month: usize,
+    /// Bought in each period, Wh.
+    pub import_wh: Vec<f64>,
+    /// Sold in each period, Wh.
+    pub export_wh: Vec<f64>,
+    /// Energy carried on to the next month in each period, Wh.
+    pub carried_wh: Vec<f64>,
+    /// Highest power under each demand charge, W.
+    pub peak_w: Vec<f64>,
+    /// Lines.
+    pub lines: Vec<Line>,
+    /// Sum of the lines.
+    pub total: Money,
+}
+
+/// The bill of a year.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Bill {
+    /// The months in the order in which they are billed: from January, or from the month with which net metering begins.
+    pub months: Vec<MonthBill>,
+    /// Sum of the months.
+    pub total: Money,
+}
+
+/// Why there is no bill.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum BillError {
+    /// The clock rule cannot be read.
+    Clock(BadClock),
+    /// The tariff has no period, or a period no tier.
+    NoPrice,
+    /// A series is shorter than the run, or the list of hourly prices has not 8,760 of them.
+    Length,
+}
+
+impl fmt::Display for BillError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Clock(BadClock(rule)) => write!(f, "{rule:?} is no clock rule"),
+            Self::NoPrice => write!(f, "a period without a price"),
+            Self::Length => write!(f, "a series of the wrong length"),
+        }
+    }
+}
+
+impl std::error::Error for BillError {}
+
+impl Meter<'_> {
+    /// Bought and sold in a step, W.
+    pub(super) fn at(&self, index: usize, export: &Export) -> (f64, f64) {
+        let at = |series: &[f64]| series.get(index).copied().unwrap_or(0.0);
+        let (meter_w, generation_w) = (at(self.meter_w), at(self.generation_w));
+        match export {
+            // Apart from PV, the meter would show what everything else draws.
+            Export::AllSold { .. } => ((meter_w + generation_w).max(0.0), generation_w.max(0.0)),
+            _ => (meter_w.max(0.0), (-meter_w).max(0.0)),
+        }
+    }
+}
+
+/// What a year at the meter costs.
+///
+/// Every line is rounded to the minor unit, and totals are sums of lines. A tariff's first tier, fixed and minimum charge
+/// count once per calendar month by the clock.
+///
+/// **Errors**: see [`BillError`].
+pub fn bill(tariff: &Tariff, grid: &TimeGrid, meter: &Meter<'_>) -> Result<Bill, BillError> {
+    if tariff.periods.is_empty() || tariff.periods.iter().any(|period| period.tiers.is_empty()) {
+        return Err(BillError::NoPrice);
+    }
+    let all_sold = matches!(tariff.export, Export::AllSold { .. });
+    let hours_fit = match &tariff.export {
+        Export::NetBilling {
+            price: ExportPrice::Hourly(prices),
+            ..
+        } => prices.len() == 8760,
+        _ => true,
+    };
+    if meter.meter_w.len() < grid.len()
+        || (all_sold && meter.generation_w.len() < grid.len())
+        || !hours_fit
+    {
+        return Err(BillError::Length);
+    }
+    let energy = months(tariff, grid, meter).map_err(BillError::Clock)?;
+    let first_month = match tariff.export {
+        Export::NetMetering {
+            carry_over: CarryOver::Yearly { first_month },
+            ..
+        } => first_month % 12,
+        _ => 0,
+    };
+    let mut carried = Carried {
+        wh: vec![0.0; tariff.periods.len()],
+        credit: Money::ZERO,
+    };
+    let mut bill = Bill::default();
+    for place in 0..12 {
+        let month = (first_month + place) % 12;
+        if let Some(energy) = energy.get(month) {
+            let month = month_bill(tariff, month, energy, &mut carried, place == 11);
+            bill.total += month.total;
+            bill.months.push(month);
+        }
+    }
+    Ok(bill)
+}
+
+/// What one month hands on to the next.
+struct Carried {
+    wh: Vec<f64>,
+    credit: Money,
+}
+
+fn month_bill(
+    tariff: &Tariff,
+    month: usize,
+    energy: &MonthEnergy,
+    carried: &mut Carried,
+    last: bool,
+) -> MonthBill {
+    let round = |cur: f64| tariff.minor_unit.round(cur);
+    let mut lines = Lines(Vec::new());
+    lines.add(LineKind::Fixed, 0.0, round(tariff.fixed_cur_per_month));
+    for (period, prices) in tariff.periods.iter().enumerate() {
+        let at = |series: &[f64]| series.get(period).copied().unwrap_or(0.0);
+        let (import_wh, export_wh) = (at(&energy.import_wh), at(&energy.export_wh));
+        let mut billed_wh = import_wh;
+        if let (Export::NetMetering { .. }, Some(carried_wh)) =
+            (&tariff.export, carried.wh.get_mut(period))
+        {
+            let net_wh = import_wh - export_wh - *carried_wh;
+            billed_wh = net_wh.max(0.0);
+            *carried_wh = (-net_wh).max(0.0);
+        }
+        for (tier, wh, cur_per_kwh) in by_tier(&prices.tiers, billed_wh) {
+            lines.add(
+                LineKind::Energy { period, tier },
+                wh,
+                round(wh / 1000.0 * cur_per_kwh),
+            );
+        }
+    }
+    for (charge, (demand, peak_w)) in tariff.demand.iter().zip(&energy.peak_w).enumerate() {
+        lines.add(
+            LineKind::Demand(charge),
+            *peak_w,
+            round(peak_w / 1000.0 * demand.cur_per_kw),
+        );
+    }
+    let minimum = round(tariff.minimum_cur_per_month);
+    if lines.total() < minimum {
+        lines.add(LineKind::Minimum, 0.0, minimum - lines.total());
+    }
+    credit(tariff, energy, carried, last, minimum, &mut lines);
+    let taxed = lines.total().max(Money::ZERO);
+    lines.add(
+        LineKind::Tax,
+        0.0,
+        round(tariff.minor_unit.cur(taxed) * tariff.tax),
+    );
+    MonthBill {
+        month,
+        import_wh: energy.import_wh.clone(),
+        export_wh: energy.export_wh.clone(),
+        carried_wh: carried.wh.clone(),
+        peak_w: energy.peak_w.clone(),
+        total: lines.total(),
+        lines: lines.0,
+    }
+}
+
+/// What is taken off the charges.
+fn credit(
+    tariff: &Tariff,
+    energy: &MonthEnergy,
+    carried: &mut Carried,
+    last: bool,
+    minimum: Money,
+    lines: &mut Lines,
+) {
+    let round = |cur: f64| tariff.minor_unit.round(cur);
+    let sold = energy.export_wh.iter().copied().enumerate();
+    match &tariff.export {
+        Export::Nothing => {}
+        Export::AllSold { cur_per_kwh } => {
+            for (period, wh) in sold {
+                lines.add(
+                    LineKind::Export(period),
+                    wh,
+                    -round(wh / 1000.0 * cur_per_kwh),
+                );
+            }
+        }
+        Export::NetMetering {
+            carry_over,
+            cash_out_cur_per_kwh,
+        } => {
+            if last || *carry_over == CarryOver::Monthly {
+                for (period, left_wh) in carried.wh.iter_mut().enumerate() {
+                    let amount = round(*left_wh / 1000.0 * cash_out_cur_per_kwh);
+                    lines.add(LineKind::CashOut(period), *left_wh, -amount);
+                    *left_wh = 0.0;
+                }
+            }
+        }
+        Export::NetBilling { price, surplus } => {
+            match price {
+                ExportPrice::Hourly(_) => {
+                    let wh = energy.export_wh.iter().sum();
+                    lines.add(LineKind::Export(0), wh, -round(energy.hourly_credit_cur));
+                }
+                ExportPrice::Flat(_) | ExportPrice::ByPeriod => {
+                    for ((period, wh), prices) in sold.zip(&tariff.periods) {
+                        let cur_per_kwh = match price {
+                            ExportPrice::Flat(cur_per_kwh) => *cur_per_kwh,
+                            _ => prices.sell_cur_per_kwh,
+                        };
+                        lines.add(
+                            LineKind::Export(period),
+                            wh,
+                            -round(wh / 1000.0 * cur_per_kwh),
+                        );
+                    }
+                }
+            }
+            if *surplus != Surplus::Paid {
+                carry_credit(*surplus, carried, last, minimum, lines);
+            }
+        }
+    }
+}
+
+/// Uses up credit of earlier months, and keeps what takes the bill below the minimum for later ones.
+fn carry_credit(
+    surplus: Surplus,
+    carried: &mut Carried,
+    last: bool,
+    minimum: Money,
+    lines: &mut Lines,
+) {
+    lines.add(LineKind::CreditUsed, 0.0, -carried.credit);
+    let left = (minimum - lines.total()).max(Money::ZERO);
+    carried.credit = left;
+    match (last, surplus) {
+        (false, _) => lines.add(LineKind::CreditKept, 0.0, left),
+        (true, Surplus::CarriedThenLost) => lines.add(LineKind::CreditLost, 0.0, left),
+        (true, _) => {}
+    }
+}
+
+struct Lines(Vec<Line>);
+
+impl Lines {
+    /// Adds a line, unless it says nothing.
+    fn add(&mut self, kind: LineKind, quantity: f64, amount: Money) {
+        if quantity != 0.0 || amount != Money::ZERO {
+            self.0.push(Line {
+                kind,
+                quantity,
+                amount,
+            });
+        }
+    }
+
+    fn total(&self) -> Money {
+        self.0.iter().map(|line| line.amount).sum()
+    }
+}
+
+/// Energy split by tier: place of the tier, Wh, price.
+fn by_tier(tiers: &[Tier], wh: f64) -> impl Iterator<Item = (usize, f64, f64)> {
+    let mut below_wh = 0.0;
+    tiers.iter().enumerate().filter_map(move |(place, tier)| {
+        let last = place + 1 == tiers.len();
+        let to_wh = if last { wh } else { wh.min(tier.up_to_wh) };
+        let within_wh = to_wh - below_wh;
+        below_wh = to_wh.max(below_wh);
+        (within_wh > 0.0).then_some((place, within_wh, tier.cur_per_kwh))
+    })
+}

@@ -1,0 +1,296 @@
+//! Bills worked out by hand: the arithmetic stands beside each. Tolerance: none, bills are whole cents.
+
+use couplet_core::bill::{
+    Bill, CarryOver, DayKind, DemandCharge, Export, ExportPrice, Holiday, Meter, Period, Surplus,
+    Tariff, Tier, Window, bill, step_prices,
+};
+use couplet_core::money::{MinorUnit, Money};
+use couplet_core::sky::TimeGrid;
+
+const ALWAYS: [bool; 12] = [true; 12];
+
+fn hours() -> TimeGrid {
+    TimeGrid::whole_year(3600, -5 * 3600)
+}
+
+fn period(name: &str, windows: Vec<Window>, cur_per_kwh: f64) -> Period {
+    Period {
+        name: name.into(),
+        windows,
+        tiers: vec![Tier {
+            up_to_wh: f64::INFINITY,
+            cur_per_kwh,
+        }],
+        sell_cur_per_kwh: 0.0,
+    }
+}
+
+fn flat(cur_per_kwh: f64) -> Tariff {
+    Tariff {
+        minor_unit: MinorUnit::default(),
+        clock_rule: None,
+        holidays: Vec::new(),
+        fixed_cur_per_month: 0.0,
+        minimum_cur_per_month: 0.0,
+        periods: vec![period("any time", Vec::new(), cur_per_kwh)],
+        demand: Vec::new(),
+        export: Export::Nothing,
+        tax: 0.0,
+    }
+}
+
+fn reckon(tariff: &Tariff, grid: &TimeGrid, meter_w: &[f64]) -> Bill {
+    bill(
+        tariff,
+        grid,
+        &Meter {
+            meter_w,
+            generation_w: &[],
+        },
+    )
+    .expect("the tariff is sound")
+}
+
+fn cents(amount: f64) -> Money {
+    MinorUnit::default().round(amount)
+}
+
+/// 1 kW all year. January has 744 kWh: 300 at 0.10, 400 at 0.15, 44 at 0.20 make 98.80, with the fixed charge 111.30, with
+/// 10 % tax 122.43. April 720 kWh: 94.00, 106.50, 117.15. February 672 kWh: 30 + 372 · 0.15 = 85.80, 98.30, 108.13.
+/// Seven months of 31 days, four of 30: 7 · 122.43 + 4 · 117.15 + 108.13 = 1433.74.
+#[test]
+fn tiers_begin_anew_each_month() {
+    let mut tariff = flat(0.0);
+    tariff.fixed_cur_per_month = 12.5;
+    tariff.tax = 0.1;
+    tariff.periods[0].tiers = vec![
+        Tier {
+            up_to_wh: 300_000.0,
+            cur_per_kwh: 0.10,
+        },
+        Tier {
+            up_to_wh: 700_000.0,
+            cur_per_kwh: 0.15,
+        },
+        Tier {
+            up_to_wh: f64::INFINITY,
+            cur_per_kwh: 0.20,
+        },
+    ];
+    let year = reckon(&tariff, &hours(), &[1000.0; 8760]);
+    assert_eq!(year.months[0].total, cents(122.43));
+    assert_eq!(year.months[1].total, cents(108.13));
+    assert_eq!(year.months[3].total, cents(117.15));
+    assert_eq!(year.total, cents(1433.74));
+}
+
+/// 500 W all year, and a quarter hour of 8 kW on Friday 16 January at 17:00; a higher one on Saturday does not count in a
+/// window of weekdays. Averaged over 15, 30 and 60 min: 8, (8 + 0.5)/2 = 4.25, (8 + 3 · 0.5)/4 = 2.375 kW at 10 each.
+#[test]
+fn demand_is_the_highest_mean_over_its_interval_within_its_window() {
+    let grid = TimeGrid::whole_year(900, -5 * 3600);
+    let mut meter_w = vec![500.0; grid.len()];
+    meter_w[15 * 96 + 17 * 4] = 8000.0;
+    meter_w[16 * 96 + 17 * 4] = 9000.0;
+    for (interval_s, january) in [(900, 80.0), (1800, 42.5), (3600, 23.75)] {
+        let mut tariff = flat(0.0);
+        tariff.demand = vec![DemandCharge {
+            name: "evening".into(),
+            windows: vec![Window {
+                months: ALWAYS,
+                days: DayKind::Weekdays,
+                from_h: 16.0,
+                to_h: 21.0,
+            }],
+            interval_s,
+            cur_per_kw: 10.0,
+        }];
+        let year = reckon(&tariff, &grid, &meter_w);
+        assert_eq!(year.months[0].total, cents(january), "{interval_s} s");
+        assert_eq!(year.months[1].total, cents(5.0), "{interval_s} s");
+    }
+}
+
+/// 1 kW sent out from April to September (183 days, 4392 kWh), 1 kW drawn in the other months (182 days, 4368 kWh), at 0.30;
+/// what is left is paid out at 0.05.
+/// Monthly: 4368 · 0.30 - 4392 · 0.05 = 1310.40 - 219.60. Twelve months from April: 24 kWh are left: -1.20. From January:
+/// 90 days are paid (648.00), 92 days taken from the credit, 2184 kWh are left (109.20).
+#[test]
+fn net_metering_carries_surplus_to_where_it_says() {
+    let grid = hours();
+    let meter_w: Vec<f64> = (0..grid.len())
+        .map(|index| {
+            if (3..9).contains(&grid.month(index)) {
+                -1000.0
+            } else {
+                1000.0
+            }
+        })
+        .collect();
+    for (carry_over, total) in [
+        (CarryOver::Monthly, 1310.40 - 219.60),
+        (CarryOver::Yearly { first_month: 3 }, -1.20),
+        (CarryOver::Yearly { first_month: 0 }, 648.0 - 109.20),
+    ] {
+        let mut tariff = flat(0.30);
+        tariff.export = Export::NetMetering {
+            carry_over,
+            cash_out_cur_per_kwh: 0.05,
+        };
+        assert_eq!(
+            reckon(&tariff, &grid, &meter_w).total,
+            cents(total),
+            "{carry_over:?}"
+        );
+    }
+}
+
+/// 1 kWh each day from 15:00 to 16:00 standard time. While clocks are ahead, from 8 March to 31 October (238 afternoons), that
+/// is 16:00 to 17:00 and dear: 238 · 0.50 + 127 · 0.20 = 144.40; March 24 · 0.50 + 7 · 0.20 = 13.40.
+#[test]
+fn dear_hours_follow_the_clock_through_summer_time() {
+    let grid = hours();
+    let meter_w: Vec<f64> = (0..grid.len())
+        .map(|index| {
+            if grid.hour(index) == 15.5 {
+                1000.0
+            } else {
+                0.0
+            }
+        })
+        .collect();
+    let mut tariff = flat(0.20);
+    let dear = Window {
+        months: ALWAYS,
+        days: DayKind::All,
+        from_h: 16.0,
+        to_h: 21.0,
+    };
+    tariff.periods.insert(0, period("dear", vec![dear], 0.50));
+    assert_eq!(reckon(&tariff, &grid, &meter_w).total, cents(73.0));
+    tariff.clock_rule = Some("EST5EDT,M3.2.0,M11.1.0".into());
+    let year = reckon(&tariff, &grid, &meter_w);
+    assert_eq!(year.total, cents(144.40));
+    assert_eq!(year.months[2].total, cents(13.40));
+    let prices = step_prices(&tariff, &grid).unwrap();
+    assert_eq!(
+        (
+            prices.buy_cur_per_kwh[15],
+            prices.buy_cur_per_kwh[180 * 24 + 15]
+        ),
+        (0.20, 0.50)
+    );
+}
+
+/// The last hour of standard time of each day belongs to the next day while clocks are ahead: that of 31 March is April's
+/// and that of 31 October is November's, so March counts 30 of them and November 31.
+#[test]
+fn a_month_ends_when_the_clock_says() {
+    let grid = hours();
+    let meter_w: Vec<f64> = (0..grid.len())
+        .map(|index| {
+            if grid.hour(index) == 23.5 {
+                1000.0
+            } else {
+                0.0
+            }
+        })
+        .collect();
+    let mut tariff = flat(1.0);
+    tariff.clock_rule = Some("EST5EDT,M3.2.0,M11.1.0".into());
+    let totals: Vec<i64> = reckon(&tariff, &grid, &meter_w)
+        .months
+        .iter()
+        .map(|month| month.total.minor() / 100)
+        .collect();
+    assert_eq!(totals, [31, 28, 30, 30, 31, 30, 31, 31, 30, 31, 31, 31]);
+}
+
+/// 2026 has 261 weekdays; Memorial Day (last Monday of May) and Thanksgiving (fourth Thursday of November) are holidays, and
+/// 4 July is a Saturday anyway. 1 kWh a day: 259 · 0.30 + 106 · 0.10 = 88.30.
+#[test]
+fn holidays_cost_what_weekends_cost() {
+    let mut tariff = flat(0.10);
+    let weekdays = Window {
+        months: ALWAYS,
+        days: DayKind::Weekdays,
+        from_h: 0.0,
+        to_h: 24.0,
+    };
+    tariff
+        .periods
+        .insert(0, period("weekday", vec![weekdays], 0.30));
+    tariff.holidays = vec![
+        Holiday::Nth {
+            month: 4,
+            weekday: 0,
+            nth: 5,
+        },
+        Holiday::Nth {
+            month: 10,
+            weekday: 3,
+            nth: 4,
+        },
+        Holiday::Date { month: 6, day: 4 },
+    ];
+    let grid = hours();
+    let meter_w: Vec<f64> = (0..grid.len())
+        .map(|index| {
+            if grid.hour(index) == 12.5 {
+                1000.0
+            } else {
+                0.0
+            }
+        })
+        .collect();
+    assert_eq!(reckon(&tariff, &grid, &meter_w).total, cents(88.30));
+}
+
+/// January: 100 kWh bought for 30.00, fixed charge 10.00, 500 kWh sold for 50.00. February: 100 kWh bought. Otherwise only the
+/// fixed charge, which the minimum lifts to 15.00. December: 500 kWh sold.
+/// Paid out: -10 + 40 + 9 · 15 + (15 - 50). Carried: January leaves 25 above the minimum, February uses them: 15 + 15 + 9 · 15,
+/// and December's 50 are paid (-35) or lost (15).
+#[test]
+fn credit_of_net_billing_is_paid_carried_or_lost() {
+    let grid = hours();
+    let mut meter_w = vec![0.0; grid.len()];
+    meter_w[..100].fill(1000.0);
+    meter_w[100..600].fill(-1000.0);
+    meter_w[31 * 24..][..100].fill(1000.0);
+    meter_w[340 * 24..][..500].fill(-1000.0);
+    for (surplus, total) in [
+        (Surplus::Paid, -10.0 + 40.0 + 135.0 - 35.0),
+        (Surplus::CarriedThenPaid, 15.0 + 15.0 + 135.0 - 35.0),
+        (Surplus::CarriedThenLost, 15.0 + 15.0 + 135.0 + 15.0),
+    ] {
+        for price in [
+            ExportPrice::Flat(0.10),
+            ExportPrice::ByPeriod,
+            ExportPrice::Hourly(vec![0.10; 8760]),
+        ] {
+            let mut tariff = flat(0.30);
+            tariff.periods[0].sell_cur_per_kwh = 0.10;
+            tariff.fixed_cur_per_month = 10.0;
+            tariff.minimum_cur_per_month = 15.0;
+            tariff.export = Export::NetBilling {
+                price: price.clone(),
+                surplus,
+            };
+            let year = reckon(&tariff, &grid, &meter_w);
+            assert_eq!(year.total, cents(total), "{surplus:?}");
+        }
+    }
+}
+
+/// Loads of 500 W, PV of 300 W, so the meter shows 200 W. January: 372 kWh · 0.20 - 223.2 kWh · 0.15 = 74.40 - 33.48.
+#[test]
+fn where_all_generation_is_sold_all_loads_are_bought() {
+    let mut tariff = flat(0.20);
+    tariff.export = Export::AllSold { cur_per_kwh: 0.15 };
+    let meter = Meter {
+        meter_w: &[200.0; 8760],
+        generation_w: &[300.0; 8760],
+    };
+    let year = bill(&tariff, &hours(), &meter).unwrap();
+    assert_eq!(year.months[0].total, cents(40.92));
+}
