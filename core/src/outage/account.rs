@@ -104,8 +104,8 @@ impl IslandAccount {
             } else if slot.off {
                 sum.ac_tripped_wh += slot.offered_w;
             } else {
-                sum.ac_tripped_wh += slot.offered_w - slot.begun_w;
-                sum.ac_throttled_wh += slot.begun_w - slot.ac_w;
+                sum.ac_tripped_wh += slot.offered_w * (1.0 - slot.on_share);
+                sum.ac_throttled_wh += slot.offered_w * slot.on_share - slot.ac_w;
             }
         }
         let mut after_wh = 0.0;

@@ -8,9 +8,11 @@ use crate::coupling::{DroopBase, IslandMeans};
 pub(super) struct IslandPv {
     /// AC power that it could give.
     pub(super) offered_w: f64,
-    /// AC power that it gives before it is held back: less for the part of the step in which it still waits.
+    /// Share of the step in which it does not wait to come back, 0 to 1.
+    pub(super) on_share: f64,
+    /// AC power that it gives while it is on, before it is held back.
     pub(super) begun_w: f64,
-    /// AC power that it gives.
+    /// AC power that it gives; while the means below are at work, that which it gives while it is on.
     pub(super) ac_w: f64,
     /// Whether its contactor stood open when the step began.
     pub(super) open: bool,
@@ -21,8 +23,9 @@ pub(super) struct IslandPv {
 /// Rounding that is not a surplus, W.
 const ROUNDING_W: f64 = 1e-6;
 
-/// Holds AC PV back to `allowed_w`; returns what it gives, W.
+/// Holds AC PV back to `allowed_w`; returns what it gives as a mean of the step, W.
 ///
+/// An inverter that comes back within the step comes back with all that it has: power while it is on decides, not its mean.
 /// Commanded inverters follow to the watt and are cut first. If the others still give too much, contactors open, one
 /// after the other; then frequency rises. Inverters with a droop follow it down to what they give at their nearer
 /// over-frequency trip, or at the highest frequency that the storage inverters go to: that is the least that they can be
@@ -36,10 +39,19 @@ pub(super) fn hold_back(
     pv: &mut [IslandPv],
     allowed_w: f64,
 ) -> f64 {
-    let offered_w = give_all(pv);
-    if offered_w <= allowed_w + ROUNDING_W {
-        return offered_w;
+    if give_all(pv) > allowed_w + ROUNDING_W {
+        use_means(inverters, top_hz, pv, allowed_w);
     }
+    pv.iter_mut()
+        .map(|slot| {
+            slot.ac_w *= slot.on_share;
+            slot.ac_w
+        })
+        .sum()
+}
+
+/// Holds inverters back that all give what they have.
+fn use_means(inverters: &[IslandInverter], top_hz: f64, pv: &mut [IslandPv], allowed_w: f64) {
     let (mut commanded_w, mut switched_w, mut drooping_w) = (0.0, 0.0, 0.0);
     for (slot, inverter) in pv.iter().zip(inverters) {
         match inverter.means {
@@ -69,10 +81,9 @@ pub(super) fn hold_back(
             }
         }
     }
-    switched_w + drooping_w + left_w
 }
 
-/// Lets every inverter whose contactor is closed give all that it has; returns what they give, W.
+/// Lets every inverter whose contactor is closed give all that it has; returns what they give while they are on, W.
 pub(super) fn give_all(pv: &mut [IslandPv]) -> f64 {
     pv.iter_mut()
         .map(|slot| {
@@ -221,6 +232,7 @@ mod tests {
             .map(|inverter| IslandPv {
                 offered_w: inverter.rated_w(),
                 begun_w: inverter.rated_w(),
+                on_share: 1.0,
                 ..IslandPv::default()
             })
             .collect();
@@ -264,6 +276,21 @@ mod tests {
     #[test]
     fn storage_that_goes_no_higher_holds_less_back() {
         assert_least_share(GridCode::Ieee1547Of2018, AT_60_HZ, 60.6, 0.812);
+    }
+
+    #[test]
+    fn an_inverter_that_comes_back_within_the_step_falls_off_again_if_its_power_is_still_too_much() {
+        let one = [by_frequency(3_000.0, GridCode::Ieee1547Of2003, AT_60_HZ)];
+        let given_w = |allowed_w: f64| {
+            let mut pv = [IslandPv {
+                offered_w: 3_000.0,
+                begun_w: 3_000.0,
+                on_share: 0.5,
+                ..IslandPv::default()
+            }];
+            hold_back(&one, 62.2, &mut pv, allowed_w)
+        };
+        assert_eq!((given_w(2_000.0), given_w(3_000.0)), (0.0, 1_500.0));
     }
 
     #[test]

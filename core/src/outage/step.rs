@@ -221,7 +221,8 @@ fn prepare(plant: &IslandPlant, offer: &Offer<'_>, state: &IslandState, slots: &
     }
     for ((slot, pv), made) in slots.pv.iter_mut().zip(&state.pv).zip(offer.made) {
         slot.offered_w = made.ac_w;
-        slot.begun_w = made.ac_w * (1.0 - pv.waiting_s / plant.step_s).max(0.0);
+        slot.on_share = (1.0 - pv.waiting_s / plant.step_s).max(0.0);
+        slot.begun_w = if slot.on_share > 0.0 { made.ac_w } else { 0.0 };
         slot.open = pv.open;
         slot.ac_w = 0.0;
     }
@@ -244,8 +245,9 @@ fn carry_alone(
     } else {
         0
     };
-    // The usual case: one unit, and nothing at its limits.
+    // The usual case: one unit, nothing at its limits, nothing to wait for.
     if let ([unit], Some(load_w)) = (slots.units.as_mut_slice(), offer.load_w.get(first))
+        && slots.pv.iter().all(|pv| pv.on_share >= 1.0)
         && unit.gives(load_w - give_all(&mut slots.pv))
     {
         (step.dark, step.served_w) = (false, *load_w);
