@@ -9,6 +9,7 @@ mod bench;
 mod chart;
 mod desk;
 mod format;
+mod inquiry;
 mod keep;
 mod page;
 mod parts;

@@ -5,23 +5,27 @@ use std::sync::Arc;
 use couplet_core::coupling::{CouplingOption, DcOrder, IslandRunning, Running, RunningRule};
 use couplet_core::drawing::{MoveMark, Moving, Target};
 use couplet_core::household::OptionId;
-use couplet_core::year::{Figures, StripQuantity};
+use couplet_core::year::{DayTrace, Figures, StripQuantity};
 use leptos::ev;
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 
 use crate::desk::{Cursor, Desk};
 use crate::format;
+use crate::inquiry::Inquiry;
 use crate::keep::Keep;
 use crate::regions::compare::outcomes::{Against, Outcomes};
 use crate::regions::compare::{Compare, Compared};
 use crate::regions::day::Day;
 use crate::regions::drawing::Drawing;
+use crate::regions::drills::{Drilling, Drills, moment};
 use crate::regions::footer::Footer;
 use crate::regions::household_menu::{dropped_file, import};
 use crate::regions::notices::Notices;
+use crate::regions::off_grid::OffGrid;
 use crate::regions::schedules::Schedules;
 use crate::regions::start::Start;
+use crate::regions::survival::Survival;
 use crate::regions::top_bar::TopBar;
 use crate::regions::year_strip::YearStrip;
 use crate::study::Study;
@@ -33,6 +37,9 @@ pub(crate) fn Page() -> impl IntoView {
     let desk = Desk::open(keep);
     keep.follow(desk.id, desk.household);
     let study = Study::of(desk);
+    let utility = Memo::new(move |_| desk.household.with(|household| household.service.utility));
+    let inquiry = Inquiry::of(desk, study);
+    let drilling = Drilling::new();
     // Whether the sheet of six questions lies on the desk.
     let starting = RwSignal::new(false);
     follow_settings(desk);
@@ -48,9 +55,11 @@ pub(crate) fn Page() -> impl IntoView {
             <Start desk starting />
         </Show>
         <div class="desk" hidden=move || starting.get() on:dragover=|event| event.prevent_default() on:drop=move |event| take_drop(desk, &event)>
-            <Board desk study />
+            <Board desk study inquiry drilling />
             <aside class="outcomes" aria-label="Outcomes">
-                <OutcomesOfOption desk study />
+                <Show when=move || utility.get() fallback=move || view! { <OffGrid desk inquiry /> }>
+                    <OutcomesOfOption desk study />
+                </Show>
             </aside>
             <Schedules desk />
         </div>
@@ -61,7 +70,7 @@ pub(crate) fn Page() -> impl IntoView {
 
 /// Drawing, day, year and the options side by side.
 #[component]
-fn Board(desk: Desk, study: Study) -> impl IntoView {
+fn Board(desk: Desk, study: Study, inquiry: Inquiry, drilling: Drilling) -> impl IntoView {
     let household = desk.household;
     // A file may hold a household without options; its sheet is empty.
     let option = Memo::new(move |_| desk.option.get().unwrap_or_else(|| Arc::new(no_option())));
@@ -85,6 +94,20 @@ fn Board(desk: Desk, study: Study) -> impl IntoView {
                 .map_or(0, |day| step_at(minute.get(), day.step_s, day.load_w.len()))
         })
     });
+    // Day, year and comparison are of running with the grid; without one the year is another: see `OffGrid`.
+    let utility = Memo::new(move |_| household.with(|household| household.service.utility));
+    // The drawing shows the day at the cursor, or a second of a drill.
+    let moment = moment(desk, inquiry, drilling);
+    let drawn = Memo::new(move |_| match moment.get() {
+        Some(moment) => (Some(ByArc(moment.trace)), 0),
+        None if !utility.get() => (None, 0),
+        None => (study.day.get().map(ByArc), step.get()),
+    });
+    let drawn_trace = Signal::derive(move || drawn.get().0.map(|ByArc(trace)| trace));
+    let drawn_step = Signal::derive(move || drawn.get().1);
+    let drawn_at = Signal::derive(move || {
+        moment.with(|moment| moment.as_ref().map(|moment| moment.words.clone()))
+    });
     let against = RwSignal::new(None::<OptionId>);
     let compared = Memo::new(move |_| {
         let (fresh, figures) = (study.fresh.get(), study.figures.get());
@@ -107,8 +130,9 @@ fn Board(desk: Desk, study: Study) -> impl IntoView {
                 <Drawing
                     household
                     option
-                    trace=study.day
-                    step
+                    trace=drawn_trace
+                    step=drawn_step
+                    drawn_at
                     stale=study.stale
                     ghost=desk.moved
                     selection=desk.selection
@@ -118,13 +142,17 @@ fn Board(desk: Desk, study: Study) -> impl IntoView {
                     on_undo=Callback::new(move |()| desk.undo())
                 />
             </section>
+            <Show when=move || utility.get()>
             <Day
                 trace=study.day
                 stale=study.stale
                 devices
                 currency
                 minute
-                on_minute=Callback::new(move |minute| desk.cursor.update(|cursor| cursor.minute = minute))
+                on_minute=Callback::new(move |minute| {
+                    drilling.on_drawing.set(false);
+                    desk.cursor.update(|cursor| cursor.minute = minute);
+                })
                 step_s=study.day_step_s
                 on_step_s=Callback::new(move |step_s| study.day_step_s.set(step_s))
             />
@@ -134,8 +162,15 @@ fn Board(desk: Desk, study: Study) -> impl IntoView {
                 quantity=study.quantity
                 on_quantity=Callback::new(move |quantity: StripQuantity| study.quantity.set(quantity))
                 day
-                on_day=Callback::new(move |day| desk.cursor.update(|cursor: &mut Cursor| cursor.day = day))
+                on_day=Callback::new(move |day| {
+                    drilling.on_drawing.set(false);
+                    desk.cursor.update(|cursor: &mut Cursor| cursor.day = day);
+                })
             />
+            </Show>
+            <Drills desk inquiry drilling />
+            <Survival desk inquiry on_drill=Callback::new(move |hour| drilling.from_hour(hour, None)) />
+            <Show when=move || utility.get()>
             <Compare
                 options=compared
                 open=desk.option_id
@@ -144,9 +179,20 @@ fn Board(desk: Desk, study: Study) -> impl IntoView {
                 on_against=Callback::new(move |option| against.set(Some(option)))
                 currency
             />
+            </Show>
         </main>
     }
     .into_any()
+}
+
+/// A trace that is the same only if it is the same allocation.
+#[derive(Clone)]
+struct ByArc(Arc<DayTrace>);
+
+impl PartialEq for ByArc {
+    fn eq(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.0, &other.0)
+    }
 }
 
 fn no_option() -> CouplingOption {

@@ -293,7 +293,7 @@ impl Asker {
                     (view.option, shown.figures)
                 }
                 Answer::Figures { option, figures } => (option, *figures),
-                Answer::SendHousehold | Answer::Refused(_) => return,
+                Answer::SendHousehold | Answer::Refused(_) | Answer::Found(_) => return,
             };
             if !results.fresh.contains(&option) {
                 results.fresh.push(option);

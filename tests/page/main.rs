@@ -7,6 +7,7 @@ mod harness;
 mod keeping;
 mod offline;
 mod opening;
+mod outage;
 mod starting;
 mod storage;
 mod worker;

@@ -3,10 +3,14 @@
 pub(crate) mod compare;
 pub(crate) mod day;
 pub(crate) mod drawing;
+pub(crate) mod drills;
+mod fold;
 pub(crate) mod footer;
 pub(crate) mod household_menu;
 pub(crate) mod notices;
+pub(crate) mod off_grid;
 pub(crate) mod schedules;
 pub(crate) mod start;
+pub(crate) mod survival;
 pub(crate) mod top_bar;
 pub(crate) mod year_strip;

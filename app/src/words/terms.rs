@@ -38,6 +38,12 @@ words! {
     Loads: "What uses power" | "Loads";
     Service: "Grid connection" | "Service";
     Tariff: "Prices" | "Tariff";
+    Drills: "Try an outage" | "Drills";
+    DrillsNote: "Second by second: what stays on, what switches itself off, when it goes dark and whether it comes back." | "One outage of the backed-up bus, second by second, with passing clouds and switching loads.";
+    Survival: "How long it lasts when the grid goes" | "Outage survival";
+    SurvivalNote: "An outage is tried from every hour of the year, to a week." | "An outage from each hour of the year, in quarter-hour steps, to 168 h.";
+    OffGrid: "A year without the grid" | "Off-grid year";
+    OffGridNote: "What the sun, the battery and the generator carry through a year." | "The backed-up bus alone through the year, in quarter-hour steps.";
     // folded parts of schedules
     Losses: "more about the modules" | "losses";
     Efficiency: "efficiency" | "efficiency";

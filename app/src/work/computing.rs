@@ -7,9 +7,11 @@ use couplet_core::check::{Checked, check};
 use couplet_core::climate::ClimateGrid;
 use couplet_core::coupling::CouplingOption;
 use couplet_core::household::{Household, OptionId};
+use couplet_core::island::{drill, drill_at};
+use couplet_core::outage::{off_grid, outage_survival};
 use couplet_core::year::{Scene, YearRun};
 
-use super::protocol::{Answer, Request, Shown, View};
+use super::protocol::{Answer, DrillWish, Found, OffGridYear, Question, Request, Shown, View};
 
 /// Length of a step of a year's run, s.
 const STEP_S: u32 = 900;
@@ -46,6 +48,14 @@ impl Computing {
                 .map_or_else(Answer::Refused, |()| self.view(view)),
             Request::View(view) => self.view(view),
             Request::Figures(option) => self.figures(option),
+            Request::Ask {
+                household,
+                question,
+            } => household
+                .map_or(Ok(()), |household| {
+                    self.take(Arc::unwrap_or_clone(household))
+                })
+                .map_or_else(Answer::Refused, |()| self.find(&question)),
         };
         if self.runs.len() > MOST_RUNS {
             self.runs.drain(..self.runs.len() - MOST_RUNS);
@@ -126,6 +136,50 @@ impl Computing {
         }
     }
 
+    /// Answers a long question of the household that is held.
+    fn find(&mut self, question: &Question) -> Answer {
+        match self.run(question.option()) {
+            Ok(None) => return Answer::SendHousehold,
+            Err(reason) => return Answer::Refused(reason),
+            Ok(Some(_)) => {}
+        }
+        // The run that is asked for is the newest now.
+        let (Some(now), Some((scene, run))) = (&self.now, self.runs.last()) else {
+            return Answer::SendHousehold;
+        };
+        let climate = self
+            .climate
+            .as_ref()
+            .and_then(|climate| climate.as_ref().ok());
+        let found = match question {
+            Question::Drill { wish, .. } => {
+                let case = match wish {
+                    DrillWish::Case(case) => *case,
+                    DrillWish::Moment(moment) => drill_at(scene, run, *moment),
+                };
+                drill(&now.household, climate, (scene, run), &case)
+                    .map(Found::Drill)
+                    .map_err(|problem| format!("This drill cannot be run: {problem:?}"))
+            }
+            Question::Survival { start, .. } => outage_survival(scene, run, *start)
+                .map_err(|problem| format!("Outages cannot be run: {problem:?}"))
+                .and_then(|found| {
+                    found
+                        .map(Found::Survival)
+                        .ok_or_else(|| "Outages need a whole year.".to_owned())
+                }),
+            Question::OffGrid(_) => off_grid(scene, &run.option)
+                .map(|run| {
+                    Found::OffGrid(Box::new(OffGridYear {
+                        figures: run.figures,
+                        account: run.account,
+                    }))
+                })
+                .map_err(|problem| format!("A year without a grid cannot be run: {problem:?}")),
+        };
+        found.map_or_else(Answer::Refused, |found| Answer::Found(Box::new(found)))
+    }
+
     /// The run of an option, made now if the one that is known is of something else; none if there is no such option.
     fn run(&mut self, id: OptionId) -> Result<Option<(&Scene, &YearRun)>, String> {
         let Some(now) = &self.now else {
@@ -161,6 +215,8 @@ fn same_plant(before: &CouplingOption, now: &CouplingOption) -> bool {
         && before.pv_inverters == now.pv_inverters
         && before.storage == now.storage
         && before.running == now.running
+        && before.generator == now.generator
+        && before.island == now.island
 }
 
 #[cfg(test)]

@@ -7,6 +7,8 @@
 use std::sync::Arc;
 
 use couplet_core::household::{Household, OptionId};
+use couplet_core::island::{Drill, DrillCase, DrillMoment};
+use couplet_core::outage::{IslandAccount, IslandFigures, OutageSurvival, StartSoc};
 use couplet_core::year::{DayTrace, Figures, StripQuantity, YearStrip};
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
@@ -38,6 +40,85 @@ pub(crate) enum Request {
     View(View),
     /// Run this option of the last household.
     Figures(OptionId),
+    /// Answer a long question.
+    Ask {
+        /// The household, if it is another than the last one; it passed the check.
+        household: Option<Arc<Household>>,
+        /// The question.
+        question: Question,
+    },
+}
+
+/// What a long question is about; one question of each is open at a time.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Topic {
+    /// An outage second by second.
+    Drill,
+    /// Outages from every hour.
+    Survival,
+    /// A year without a grid.
+    OffGrid,
+}
+
+/// A long question about an option.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub(crate) enum Question {
+    /// An outage second by second.
+    Drill {
+        /// The option.
+        option: OptionId,
+        /// What is to be tried.
+        wish: DrillWish,
+    },
+    /// Outages from every hour of the year.
+    Survival {
+        /// The option.
+        option: OptionId,
+        /// What the batteries hold when the grid goes.
+        start: StartSoc,
+    },
+    /// A year without a grid.
+    OffGrid(OptionId),
+}
+
+impl Question {
+    /// The option that it is about.
+    pub(crate) fn option(&self) -> OptionId {
+        match self {
+            Self::Drill { option, .. } | Self::Survival { option, .. } | Self::OffGrid(option) => {
+                *option
+            }
+        }
+    }
+}
+
+/// Which drill is to be run.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub(crate) enum DrillWish {
+    /// This one.
+    Case(DrillCase),
+    /// One that the year of the option tells.
+    Moment(DrillMoment),
+}
+
+/// What a long question found.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub(crate) enum Found {
+    /// A drill.
+    Drill(Drill),
+    /// Outages from every hour.
+    Survival(OutageSurvival),
+    /// A year without a grid.
+    OffGrid(Box<OffGridYear>),
+}
+
+/// A year without a grid.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub(crate) struct OffGridYear {
+    /// What it comes to.
+    pub(crate) figures: IslandFigures,
+    /// Its energy account.
+    pub(crate) account: IslandAccount,
 }
 
 /// A view of one option.
@@ -63,6 +144,8 @@ pub(crate) enum Answer {
         /// Its figures.
         figures: Box<Figures>,
     },
+    /// What a long question found.
+    Found(Box<Found>),
     /// The worker has no household, or not this option: it must be sent again.
     SendHousehold,
     /// It cannot be run; the text says why.

@@ -16,6 +16,7 @@ mod advice;
 mod control;
 mod drill;
 mod engine;
+mod instant;
 mod plant;
 mod pv;
 mod record;

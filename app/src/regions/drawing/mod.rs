@@ -25,6 +25,7 @@ use self::table::{Numbered, Table};
 /// The single-line diagram of an option.
 ///
 /// - `trace`, `step`: powers of a day and the step that is shown; a trace of another option is not shown
+/// - `drawn_at`: what the powers are of, where it is not that step of the day
 /// - `stale`: whether `trace` is being renewed
 /// - `ghost`: the part that was moved last and where it stood, until the move is kept or undone
 #[component]
@@ -33,6 +34,7 @@ pub(crate) fn Drawing(
     #[prop(into)] option: Signal<Arc<CouplingOption>>,
     #[prop(into)] trace: Signal<Option<Arc<DayTrace>>>,
     #[prop(into)] step: Signal<usize>,
+    #[prop(into)] drawn_at: Signal<Option<String>>,
     #[prop(into)] stale: Signal<bool>,
     #[prop(into)] ghost: Signal<Option<MoveMark>>,
     #[prop(into)] selection: Signal<Option<Part>>,
@@ -74,6 +76,7 @@ pub(crate) fn Drawing(
         option,
         sheet,
         now,
+        drawn_at,
         selection,
         carry,
         in_hand,

@@ -359,6 +359,9 @@ fn title_field(table: Table, field: &TitleField) -> AnyView {
         }
         FieldText::DrawnAt => {
             let time = move || {
+                if let Some(words) = table.drawn_at.get() {
+                    return words;
+                }
                 table.now.with(|now| {
                     now.as_ref().map_or_else(
                         || format::NONE.to_owned(),

@@ -37,6 +37,8 @@ pub(super) struct Table {
     pub(super) sheet: Memo<Numbered>,
     /// The trace of the day and the step, if they are of this option.
     pub(super) now: Signal<Option<(Arc<DayTrace>, usize)>>,
+    /// What the powers are of, where it is not that step of the day.
+    pub(super) drawn_at: Signal<Option<String>>,
     pub(super) selection: Signal<Option<Part>>,
     pub(super) carry: RwSignal<Option<Carry>>,
     /// The part that is seen in hand.

@@ -102,6 +102,9 @@ pub(super) fn ServiceSchedule(desk: Desk) -> impl IntoView {
                 |service, supply| service.supply = supply,
             )}
             {of_utility}
+            <Show when=move || !utility.get()>
+                <p class="note">"Only what stands on the backed-up side is live; the main panel is dark."</p>
+            </Show>
         </Schedule>
     }
     .into_any()

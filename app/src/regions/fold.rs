@@ -1,0 +1,43 @@
+//! A region that is computed only while it is open.
+
+use leptos::prelude::*;
+
+/// A heading that opens a region; `open` follows it.
+#[component]
+pub(crate) fn Fold(
+    /// Names the region in the page.
+    id: &'static str,
+    /// Its heading.
+    #[prop(into)]
+    title: Signal<String>,
+    /// Whether it is open.
+    open: RwSignal<bool>,
+    /// Whether what it shows is being computed.
+    #[prop(into)]
+    stale: Signal<bool>,
+    /// What is shown while it is open.
+    children: ChildrenFn,
+) -> impl IntoView {
+    let busy = move || (open.get() && stale.get()).to_string();
+    view! {
+        <details
+            id=id
+            class="fold"
+            prop:open=open
+            aria-busy=busy
+            on:toggle=move |event| {
+                let now = event_target::<web_sys::Element>(&event).has_attribute("open");
+                if now != open.get_untracked() {
+                    open.set(now);
+                }
+            }
+        >
+            <summary>
+                <h2>{title}</h2>
+                <span class="fold-state">{move || (open.get() && stale.get()).then_some("being computed")}</span>
+            </summary>
+            {move || open.get().then(|| view! { <div class="fold-body">{children()}</div> })}
+        </details>
+    }
+    .into_any()
+}

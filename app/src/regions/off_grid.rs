@@ -1,0 +1,191 @@
+//! A year without a grid: what is served, how long it is dark, what the generator burns, what the sun brings in vain.
+
+use couplet_core::outage::IslandFigures;
+use leptos::prelude::*;
+
+use super::fold::Fold;
+use crate::desk::Desk;
+use crate::format;
+use crate::inquiry::Inquiry;
+use crate::keep::UnitSystem;
+use crate::words::{Level, Word};
+use crate::work::protocol::{Found, Question, Topic};
+
+/// Litres of a US liquid gallon.
+const L_PER_US_GALLON: f64 = 3.785_411_784;
+
+/// The region, in place of the outcomes of a year with the grid; open from the start.
+#[component]
+pub(crate) fn OffGrid(desk: Desk, inquiry: Inquiry) -> impl IntoView {
+    let open = RwSignal::new(true);
+    let off_grid = Memo::new(move |_| desk.household.with(|household| !household.service.utility));
+    Effect::new(move |_| {
+        let question =
+            (open.get() && off_grid.get()).then(|| Question::OffGrid(desk.option_id.get()));
+        inquiry.ask(Topic::OffGrid, question);
+    });
+    let known = inquiry.known(Topic::OffGrid);
+    let stale = inquiry.stale(Topic::OffGrid);
+    let trouble = inquiry.trouble(Topic::OffGrid);
+    let rows = move || {
+        let (level, units) = desk
+            .keep
+            .settings
+            .with(|settings| (settings.level, settings.units));
+        let id = desk.option_id.get();
+        known.with(|known| {
+            let known = known
+                .as_ref()
+                .filter(|known| known.question.option() == id)?;
+            let Found::OffGrid(year) = known.found.as_ref() else {
+                return None;
+            };
+            Some(
+                rows(&year.figures, level, units)
+                    .into_iter()
+                    .map(|(words, figure)| {
+                        view! {
+                            <div class="day-entry">
+                                <dt>{words}</dt>
+                                <dd>{figure}</dd>
+                            </div>
+                        }
+                    })
+                    .collect_view(),
+            )
+        })
+    };
+    view! {
+        <Fold id="off-grid" title=Signal::derive(move || desk.word(Word::OffGrid).to_owned()) open stale>
+                <p class="fold-note">{move || desk.word(Word::OffGridNote)}</p>
+                {move || trouble.get().map(|trouble| view! { <p class="note" role="alert">{trouble}</p> })}
+                <dl class="drill-figures">{rows}</dl>
+            </Fold>
+    }
+    .into_any()
+}
+
+fn rows(figures: &IslandFigures, level: Level, units: UnitSystem) -> Vec<(&'static str, String)> {
+    let energy = |energy_wh: f64| format::energy(energy_wh).text();
+    let hours = |hours: f64| format!("{}\u{a0}h", format::number(hours, 0));
+    let words = |plain: &'static str, trade: &'static str| match level {
+        Level::Plain => plain,
+        Level::Trade => trade,
+    };
+    let longest = if figures.longest_dark_h > 0.0 {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "hours of a year"
+        )]
+        let day = (figures.longest_dark_from_h / 24.0).max(0.0) as u32;
+        format!(
+            "{}, from {}",
+            hours(figures.longest_dark_h),
+            format::date(day)
+        )
+    } else {
+        "never dark".to_owned()
+    };
+    let mut rows = vec![
+        (
+            words("of what is wanted, served", "served share"),
+            format::percent(figures.served_share, 1).text(),
+        ),
+        ("not served", energy(figures.wanted_wh - figures.served_wh)),
+        (
+            words(
+                "of the time, something is missing",
+                "loss-of-load probability",
+            ),
+            format::percent(figures.loss_of_load_probability, 1).text(),
+        ),
+        ("dark in all", hours(figures.dark_h)),
+        ("longest dark time", longest),
+        ("went dark", format!("{} times", figures.went_dark)),
+        (
+            words("at the end of the year", "state at the end"),
+            if figures.ends_dark { "dark" } else { "live" }.to_owned(),
+        ),
+        (
+            words("switched off on purpose", "shed"),
+            energy(figures.shed_wh),
+        ),
+        (
+            words("sun held back, on AC", "AC PV throttled"),
+            energy(figures.ac_throttled_wh),
+        ),
+        (
+            words("sun lost while switched off", "AC PV lost to trips"),
+            energy(figures.ac_tripped_wh),
+        ),
+        (
+            words("sun lost in the dark or beside the generator", "AC PV idle"),
+            energy(figures.ac_idle_wh),
+        ),
+        (
+            words("sun held back, on DC", "DC PV throttled"),
+            energy(figures.dc_throttled_wh),
+        ),
+    ];
+    if figures.generator_h > 0.0 {
+        let fuel = match units {
+            UnitSystem::Metric => format!("{}\u{a0}L", format::number(figures.fuel_l, 0)),
+            UnitSystem::Us => format!(
+                "{}\u{a0}gal",
+                format::number(figures.fuel_l / L_PER_US_GALLON, 0)
+            ),
+        };
+        rows.push((
+            "generator",
+            format!(
+                "{} in {} starts, {}",
+                hours(figures.generator_h),
+                figures.generator_starts,
+                energy(figures.generator_wh)
+            ),
+        ));
+        rows.push((
+            words("of that, nearly idle", "of that, below its least load"),
+            hours(figures.generator_low_h),
+        ));
+        rows.push(("fuel", fuel));
+    }
+    if let Some(days) = figures.days_of_autonomy {
+        rows.push((
+            words("full batteries alone last", "autonomy"),
+            format!("{}\u{a0}days", format::number(days, 1)),
+        ));
+    }
+    if let Some(cycles) = figures.equivalent_full_cycles {
+        rows.push(("full cycles of the battery", format::number(cycles, 0)));
+    }
+    rows
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn fuel_is_told_in_the_reader_s_unit_and_only_with_a_generator() {
+        let mut figures = IslandFigures::default();
+        let fuel = |figures: &IslandFigures, units| {
+            rows(figures, Level::Trade, units)
+                .into_iter()
+                .find(|(words, _)| *words == "fuel")
+                .map(|(_, figure)| figure)
+        };
+        assert_eq!(fuel(&figures, UnitSystem::Metric), None);
+        figures.generator_h = 10.0;
+        figures.fuel_l = 100.0 * L_PER_US_GALLON;
+        assert_eq!(
+            fuel(&figures, UnitSystem::Us).as_deref(),
+            Some("100\u{a0}gal")
+        );
+        assert_eq!(
+            fuel(&figures, UnitSystem::Metric).as_deref(),
+            Some("379\u{a0}L")
+        );
+    }
+}

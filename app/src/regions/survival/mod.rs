@@ -1,0 +1,200 @@
+//! Outage survival: how long the backed-up bus lives when the grid goes, from every hour of the year, by season and by what the
+//! batteries hold at the start.
+
+mod curve;
+
+use couplet_core::household::OptionId;
+use couplet_core::outage::{LONGEST_OUTAGE_H, OutageSurvival, Season, StartSoc, SurvivalFigures};
+use leptos::ev;
+use leptos::prelude::*;
+
+use super::fold::Fold;
+use crate::desk::Desk;
+use crate::format;
+use crate::inquiry::Inquiry;
+use crate::words::Word;
+use crate::work::protocol::{Found, Question, Topic};
+use curve::{LINES, PictureLine, curve};
+
+/// What the batteries may hold at the start, with the words for it.
+const STARTS: [(StartSoc, &str); 5] = [
+    (StartSoc::AsRun, "what normal running holds"),
+    (StartSoc::At(1.0), "full"),
+    (StartSoc::At(0.5), "half full"),
+    (StartSoc::At(0.2), "a fifth"),
+    (StartSoc::At(0.05), "nearly empty"),
+];
+
+/// The region.
+#[component]
+pub(crate) fn Survival(
+    desk: Desk,
+    inquiry: Inquiry,
+    /// Called with the hour of the year whose outage is to be looked at second by second.
+    on_drill: Callback<u16>,
+) -> impl IntoView {
+    let open = RwSignal::new(false);
+    let start = RwSignal::new(0_usize);
+    let utility = Memo::new(move |_| desk.household.with(|household| household.service.utility));
+    Effect::new(move |_| {
+        let (start, _) = STARTS.get(start.get()).copied().unwrap_or(STARTS[0]);
+        let question = (open.get() && utility.get()).then(|| Question::Survival {
+            option: desk.option_id.get(),
+            start,
+        });
+        inquiry.ask(Topic::Survival, question);
+    });
+    let stale = inquiry.stale(Topic::Survival);
+    let trouble = inquiry.trouble(Topic::Survival);
+    let known = inquiry.known(Topic::Survival);
+    let shown = move || {
+        let option: OptionId = desk.option_id.get();
+        known.with(|known| match known {
+            Some(known) if known.question.option() == option => match known.found.as_ref() {
+                Found::Survival(survival) => Some(found(survival, on_drill)),
+                _ => None,
+            },
+            _ => None,
+        })
+    };
+    let choose = move |event: ev::Event| {
+        if let Ok(index) = event_target_value(&event).parse() {
+            start.set(index);
+        }
+    };
+    let offers = move || {
+        STARTS
+            .iter()
+            .enumerate()
+            .map(|(index, (_, words))| view! { <option value=index.to_string()>{*words}</option> })
+            .collect_view()
+    };
+    view! {
+        <Show when=move || utility.get()>
+            <Fold id="survival" title=Signal::derive(move || desk.word(Word::Survival).to_owned()) open stale>
+                <p class="fold-note">{move || desk.word(Word::SurvivalNote)}</p>
+                <label class="fold-choice">
+                    "the batteries hold "
+                    <select id="survival-start" on:change=choose prop:value=move || start.get().to_string()>{offers}</select>
+                </label>
+                {move || trouble.get().map(|trouble| view! { <p class="note" role="alert">{trouble}</p> })}
+                {shown}
+            </Fold>
+        </Show>
+    }
+    .into_any()
+}
+
+fn found(survival: &OutageSurvival, on_drill: Callback<u16>) -> AnyView {
+    let mut lines = vec![PictureLine {
+        style: LINES[0],
+        lasting: survival.year.lasting.clone(),
+    }];
+    lines.extend(
+        survival
+            .seasons
+            .iter()
+            .map(|(season, figures)| PictureLine {
+                style: style(*season),
+                lasting: figures.lasting.clone(),
+            }),
+    );
+    let rows = std::iter::once((LINES[0], &survival.year))
+        .chain(
+            survival
+                .seasons
+                .iter()
+                .map(|(season, figures)| (style(*season), figures)),
+        )
+        .map(|(line, figures)| row(line, figures))
+        .collect_view();
+    let worst = survival.year.worst_start;
+    let day = u32::from(worst / 24);
+    let minute = u32::from(worst % 24) * 60;
+    let goes_dark = survival.year.went_dark > 0;
+    view! {
+        {curve(&lines)}
+        <div class="fold-frame">
+            <table class="fold-table survival-table">
+                <thead>
+                    <tr>
+                        <th scope="col">"outages that begin in"</th>
+                        <th scope="col">"shortest"</th>
+                        <th scope="col">"half last"</th>
+                        <th scope="col">"longest"</th>
+                        <th scope="col">"last 24 h"</th>
+                        <th scope="col">"last 72 h"</th>
+                        <th scope="col">"go dark"</th>
+                        <th scope="col">"come back by themselves"</th>
+                    </tr>
+                </thead>
+                <tbody>{rows}</tbody>
+            </table>
+        </div>
+        {goes_dark.then(|| view! {
+            <p class="fold-note">
+                {format!("The shortest begins on {} at {}. ", format::date(day), format::time(minute))}
+                <button type="button" class="quiet" on:click=move |_| on_drill.run(worst)>"Look at it second by second"</button>
+            </p>
+        })}
+    }
+    .into_any()
+}
+
+fn row(line: curve::LineStyle, figures: &SurvivalFigures) -> impl IntoView + use<> {
+    let outages = figures.went_dark;
+    let lasting = |hours: usize| {
+        figures
+            .lasting
+            .get(hours - 1)
+            .map(|share| format::percent(*share, 0).text())
+            .unwrap_or_default()
+    };
+    let back = if outages == 0 {
+        "none goes dark".to_owned()
+    } else if figures.came_back == 0 {
+        "none".to_owned()
+    } else {
+        let share = f64::from(figures.came_back) / f64::from(outages);
+        let dark = figures
+            .median_dark_h
+            .map(|hours| format!(", dark {hours}\u{a0}h"))
+            .unwrap_or_default();
+        format!("{}{dark}", format::percent(share, 0).text())
+    };
+    view! {
+        <tr>
+            <th scope="row">
+                <svg class="line-sample" viewBox="0 0 28 8" aria-hidden="true">
+                    <path d="M0 4H28" class="curve" data-line=line.key></path>
+                </svg>
+                {line.name}
+            </th>
+            <td class="figure">{hours(figures.worst_h)}</td>
+            <td class="figure">{hours(figures.median_h)}</td>
+            <td class="figure">{hours(figures.best_h)}</td>
+            <td class="figure">{lasting(24)}</td>
+            <td class="figure">{lasting(72)}</td>
+            <td class="figure">{outages.to_string()}</td>
+            <td class="figure">{back}</td>
+        </tr>
+    }
+}
+
+/// Hours; the longest that is looked at may be longer.
+fn hours(hours: u16) -> String {
+    if hours >= LONGEST_OUTAGE_H {
+        format!("{hours}\u{a0}h or more")
+    } else {
+        format!("{hours}\u{a0}h")
+    }
+}
+
+fn style(season: Season) -> curve::LineStyle {
+    match season {
+        Season::Winter => LINES[1],
+        Season::Spring => LINES[2],
+        Season::Summer => LINES[3],
+        Season::Autumn => LINES[4],
+    }
+}
