@@ -12,6 +12,7 @@ pub mod converter;
 pub mod coupling;
 pub mod document;
 pub mod drawing;
+pub mod export_control;
 pub mod findings;
 pub mod household;
 pub mod island;

@@ -6,6 +6,7 @@ mod common_practice;
 mod day_balance;
 mod drawing;
 mod electrical_rules;
+mod export_control;
 mod findings;
 mod finer_days;
 mod inputs;

@@ -126,6 +126,18 @@ impl UnitSlot {
         self.discharge_w = 0.0;
     }
 
+    /// Lowest and highest AC power that it can give in the step that was balanced last, W.
+    #[must_use]
+    pub fn bounds_w(&self) -> (f64, f64) {
+        (self.path[0], self.path[self.path.len() - 1])
+    }
+
+    /// Closes the DC bus at this AC power, as for an inverter that has not yet reached what it was told.
+    pub fn settle_at(&mut self, ac_w: f64) {
+        self.ac_w = ac_w;
+        self.settle();
+    }
+
     /// AC power that goes with this DC power, within the rating, W.
     fn rated_ac_w(&self, dc_w: f64) -> f64 {
         self.law

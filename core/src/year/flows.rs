@@ -130,25 +130,9 @@ pub fn run_plant(plant: &Plant, drive: &Drive<'_>) -> (Flows, Ledger, WaysAccoun
             .zip(&plant.units)
             .zip(drive.unit_dc_w.iter().zip(&stored_wh))
         {
-            let on_bus_w = unit.mppt_efficiency * offered_w[index];
-            slot.dc_pv_w = on_bus_w.min(unit.mppt_rated_w);
+            unit.begin_step(slot, offered_w[index], *stored, aim, drive.air_c[index]);
             step.dc_array_wh += offered_w[index];
-            step.mppt_clipped_wh += (on_bus_w - slot.dc_pv_w) / unit.mppt_efficiency;
-            let battery_c = unit.place.battery_c(drive.air_c[index]);
-            let usable_wh = unit.battery.usable_wh();
-            slot.charge_limit_w = unit.battery.charge_limit_w(*stored, usable_wh, battery_c);
-            slot.discharge_limit_w = if aim.may_discharge() {
-                unit.battery.discharge_limit_w(*stored, unit.reserve_wh)
-            } else {
-                0.0
-            };
-            slot.grid_charge_limit_w = match aim {
-                Aim::GridCharge { to_soc } => {
-                    unit.battery
-                        .charge_limit_w(*stored, to_soc * usable_wh, battery_c)
-                }
-                _ => 0.0,
-            };
+            step.mppt_clipped_wh += unit.clipped_w(offered_w[index]);
         }
 
         let load = AcBus {
@@ -181,26 +165,13 @@ pub fn run_plant(plant: &Plant, drive: &Drive<'_>) -> (Flows, Ledger, WaysAccoun
         ) {
             let after = unit.battery.step(*stored, slot.charge_w, slot.discharge_w);
             ways.add_unit(number, slot, unit, *stored, &after, &ac_flows, step_h);
-            step.storage_inverter_loss_wh += slot.law.loss_w(slot.ac_w);
-            step.storage_ac_out_wh += slot.ac_w.max(0.0);
-            step.storage_ac_in_wh += (-slot.ac_w).max(0.0);
-            step.dc_pv_taken_wh += slot.dc_pv_taken_w;
-            // What is throttled never passes the MPPT input: it is booked at the array, without that input's loss.
-            let throttled_w = slot.throttled_w() / unit.mppt_efficiency;
-            step.dc_pv_throttled_wh += throttled_w;
-            step.mppt_loss_wh += slot.dc_pv_taken_w * (1.0 / unit.mppt_efficiency - 1.0);
-            step.battery_charge_wh += slot.charge_w;
-            step.battery_discharge_wh += slot.discharge_w;
-            step.battery_charge_loss_wh += after.charge_loss_w;
-            step.battery_discharge_loss_wh += after.discharge_loss_w;
-            step.self_discharge_wh += after.self_discharge_w;
-            step.stored_change_wh += (after.stored_wh - *stored) / step_h;
+            unit.book(&mut step, slot, *stored, &after, step_h);
             backed_up_w += if slot.backed_up { slot.ac_w } else { 0.0 };
             *stored = after.stored_wh;
             flow.ac_w.push(slot.ac_w);
             flow.battery_w.push(slot.discharge_w - slot.charge_w);
             flow.dc_pv_w.push(slot.dc_pv_taken_w);
-            flow.throttled_w.push(throttled_w);
+            flow.throttled_w.push(unit.throttled_w(slot));
             flow.stored_wh.push(after.stored_wh);
         }
 

@@ -99,7 +99,7 @@ impl Ledger {
     }
 
     /// Adds one step: `step` holds mean powers in W under the names of the energies.
-    pub(super) fn add(&mut self, step: &Self, step_h: f64) {
+    pub(crate) fn add(&mut self, step: &Self, step_h: f64) {
         let gap = step.error_wh().abs() / step.in_wh().max(1.0);
         self.worst_step_gap = self.worst_step_gap.max(gap);
         self.ac_array_wh += step.ac_array_wh * step_h;
