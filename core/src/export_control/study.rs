@@ -51,6 +51,9 @@ const PRICE_STEP_S: u32 = 60;
 /// time within a step is cut at each event, between events every power is a line and an exponential. What batteries and converters do
 /// is taken from the mean of the step.
 ///
+/// What a battery near full still takes is held for a step, as in the run of a year. With a taper that is a slow fall; a battery
+/// without one (`taper_from_soc` of 1) goes to and fro between full and one step's room, and its leaks depend on the step.
+///
 /// **Errors**: efficiency figures that no loss law has; a checked household has none.
 pub fn study(
     household: &Household,
