@@ -5,6 +5,7 @@ mod bills;
 mod common_practice;
 mod day_balance;
 mod drawing;
+mod drills;
 mod electrical_rules;
 mod export_control;
 mod findings;

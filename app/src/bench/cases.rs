@@ -5,12 +5,12 @@ use couplet_core::check::check;
 use couplet_core::climate::{MonthlyClimate, Weather};
 use couplet_core::document::demo;
 use couplet_core::household::ClimateSource;
+use couplet_core::island::{Pace, run};
+use couplet_core::outage::{StartSoc, outage_survival};
 use couplet_core::sky::{
     DELTA_T_S, Horizon, Location, Observer, Plane, SkyModel, Skyline, SunTable, TimeGrid,
     erbs_split, haurwitz_ghi_w_m2,
 };
-use couplet_core::island::{Pace, run};
-use couplet_core::outage::{StartSoc, outage_survival};
 use couplet_core::year::Scene;
 
 #[path = "island.rs"]

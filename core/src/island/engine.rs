@@ -261,8 +261,8 @@ impl<'a> Island<'a> {
 
         let generating = self.generator == GeneratorState::Running;
         let over_w = -net_w - sums.take_w + SPARE_SHARE * sums.rated_w;
-        // What commanded inverters can give up is no matter of frequency.
-        let surplus = if generating || sums.rated_w <= 0.0 {
+        // What commanded inverters can give up is no matter of frequency, and without AC PV there is nothing to hold back.
+        let surplus = if generating || sums.rated_w <= 0.0 || sums.pv_w <= 0.0 {
             -1.0
         } else {
             (over_w - sums.commanded_w) / sums.rated_w
@@ -570,7 +570,7 @@ impl<'a> Island<'a> {
             self.holding = false;
             self.happened(Happening::HoldingEnded);
         }
-        if self.holding || over_w > 0.0 {
+        if self.holding || over_w > 0.0 && sums.pv_w > 0.0 {
             self.recorder.sink(sink_w, offered_w);
         }
     }

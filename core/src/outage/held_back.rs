@@ -279,7 +279,8 @@ mod tests {
     }
 
     #[test]
-    fn an_inverter_that_comes_back_within_the_step_falls_off_again_if_its_power_is_still_too_much() {
+    fn an_inverter_that_comes_back_within_the_step_falls_off_again_if_its_power_is_still_too_much()
+    {
         let one = [by_frequency(3_000.0, GridCode::Ieee1547Of2003, AT_60_HZ)];
         let given_w = |allowed_w: f64| {
             let mut pv = [IslandPv {
