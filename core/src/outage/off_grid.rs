@@ -131,7 +131,7 @@ pub fn outage_from(
         .unwrap_or(1)
         .max(1);
     let first_wh = run.stored_wh_at_midnight(scene, scene.grid.first_day);
-    let from = (hour * per_hour) % plant.steps().max(1);
+    let from = hour.saturating_mul(per_hour) % plant.steps().max(1);
     let stored_wh: Vec<f64> = start.stored_wh(run, &first_wh, from).collect();
     let steps = usize::from(LONGEST_OUTAGE_H) * per_hour;
     Ok(run_island(&plant, from, steps, &stored_wh))
