@@ -9,7 +9,7 @@ use couplet_core::coupling::{CouplingOption, Generator, GridCode, IslandMeans, J
 use couplet_core::document::demo;
 use couplet_core::household::{AcSide, BaseUse, Household, IntervalUse};
 use couplet_core::outage::{
-    IslandRun, LONGEST_OUTAGE_H, OutageSurvival, SizedPart, StartSoc, design_month, least_size,
+    LONGEST_OUTAGE_H, OffGridRun, OutageSurvival, SizedPart, StartSoc, design_month, least_size,
     off_grid, outage_survival, scaled,
 };
 use couplet_core::year::Scene;
@@ -45,7 +45,7 @@ fn off_grid_home(
     (scene, household.options[0].clone())
 }
 
-fn year(dc_arrays: &[usize], change: impl Fn(&mut Household, &mut CouplingOption)) -> IslandRun {
+fn year(dc_arrays: &[usize], change: impl Fn(&mut Household, &mut CouplingOption)) -> OffGridRun {
     let (scene, option) = off_grid_home(dc_arrays, change);
     let run = off_grid(&scene, &option).expect("sound equipment");
     assert!(run.account.worst_step_gap < 1e-9);
@@ -140,7 +140,7 @@ fn ac_pv_no_larger_than_the_daytime_load_is_neither_throttled_nor_falls_off() {
 }
 
 /// A system with a flat battery at the start of the year.
-fn from_flat(dc_arrays: &[usize], change: impl Fn(&mut CouplingOption)) -> IslandRun {
+fn from_flat(dc_arrays: &[usize], change: impl Fn(&mut CouplingOption)) -> OffGridRun {
     year(dc_arrays, |_, option| {
         option.storage[0].battery.initial_soc = 0.0;
         change(option);

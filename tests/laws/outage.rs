@@ -4,7 +4,7 @@ use couplet_core::check::check;
 use couplet_core::document::demo;
 use couplet_core::household::Household;
 use couplet_core::outage::{
-    IslandRun, LONGEST_OUTAGE_H, OutageSurvival, StartSoc, off_grid, outage_from, outage_survival,
+    LONGEST_OUTAGE_H, OffGridRun, OutageSurvival, StartSoc, off_grid, outage_from, outage_survival,
 };
 use couplet_core::year::{Scene, YearRun};
 use couplet_tests::any::any_household;
@@ -37,13 +37,13 @@ impl Laid {
             .expect("a whole year")
     }
 
-    fn off_grid(&self) -> IslandRun {
+    fn off_grid(&self) -> OffGridRun {
         off_grid(&self.scene, &self.run.option).expect("sound equipment")
     }
 }
 
 /// Hours until the first dark step, and dark hours until the bus is back, read off the outage itself.
-fn read_off(outage: &IslandRun, per_hour: usize) -> (u16, Option<usize>) {
+fn read_off(outage: &OffGridRun, per_hour: usize) -> (u16, Option<usize>) {
     let dark = &outage.series.dark;
     let Some(first) = dark.iter().position(|dark| *dark) else {
         return (LONGEST_OUTAGE_H, None);
@@ -76,7 +76,7 @@ fn assert_same_as_each_outage_alone(
     }
 }
 
-fn assert_closes(run: &IslandRun) {
+fn assert_closes(run: &OffGridRun) {
     assert!(run.account.worst_step_gap < 1e-9, "{:?}", run.account);
     let series = &run.series;
     for step in 0..series.dark.len() {

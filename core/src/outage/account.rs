@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::plant::{IslandPlant, Offer};
+use super::plant::{Offer, OutagePlant};
 use super::step::{IslandSlots, IslandStep};
 
 /// Every Wh of the backed-up side, from each source to each use or loss, Wh.
@@ -82,7 +82,7 @@ impl IslandAccount {
 
     /// One step, as mean powers in W under the names of the energies; `before_wh` is what the batteries held.
     pub(super) fn of_step(
-        plant: &IslandPlant,
+        plant: &OutagePlant,
         offer: &Offer<'_>,
         slots: &IslandSlots,
         step: &IslandStep,

@@ -10,8 +10,8 @@ mod step;
 mod survival;
 
 pub use account::IslandAccount;
-pub use off_grid::{IslandFigures, IslandRun, IslandSeries, off_grid, outage_from};
-pub use plant::IslandPlant;
+pub use off_grid::{IslandFigures, IslandSeries, OffGridRun, off_grid, outage_from};
+pub use plant::OutagePlant;
 pub use sizing::{
     AutonomyNeeds, DesignMonth, SizedPart, Sizing, design_month, least_size, nominal_capacity_wh,
     scaled,

@@ -5,7 +5,7 @@ use std::ops::Range;
 use serde::{Deserialize, Serialize};
 
 use super::account::IslandAccount;
-use super::plant::IslandPlant;
+use super::plant::OutagePlant;
 use super::step::{IslandSlots, IslandState, island_step};
 use super::survival::{LONGEST_OUTAGE_H, StartSoc};
 use crate::converter::FitProblem;
@@ -14,7 +14,7 @@ use crate::year::{Scene, YearRun};
 
 /// A run of the backed-up bus alone.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct IslandRun {
+pub struct OffGridRun {
     /// What the run comes to.
     pub figures: IslandFigures,
     /// The closed energy account.
@@ -110,8 +110,8 @@ pub struct IslandSeries {
 /// A year (or whatever the scene's time grid is) without a grid, from the state of charge at the start of a run on.
 ///
 /// **Errors**: efficiency figures that no loss law has; a checked household has none.
-pub fn off_grid(scene: &Scene, option: &CouplingOption) -> Result<IslandRun, FitProblem> {
-    let plant = IslandPlant::new(scene, option)?;
+pub fn off_grid(scene: &Scene, option: &CouplingOption) -> Result<OffGridRun, FitProblem> {
+    let plant = OutagePlant::new(scene, option)?;
     let stored_wh: Vec<f64> = plant.units.iter().map(|unit| unit.initial_wh).collect();
     Ok(run_island(&plant, 0, plant.steps(), &stored_wh))
 }
@@ -125,8 +125,8 @@ pub fn outage_from(
     run: &YearRun,
     hour: usize,
     start: StartSoc,
-) -> Result<IslandRun, FitProblem> {
-    let plant = IslandPlant::new(scene, &run.option)?;
+) -> Result<OffGridRun, FitProblem> {
+    let plant = OutagePlant::new(scene, &run.option)?;
     let per_hour = usize::try_from(3600 / scene.grid.step_s.max(1))
         .unwrap_or(1)
         .max(1);
@@ -138,7 +138,7 @@ pub fn outage_from(
 }
 
 /// Runs the backed-up bus alone for some steps from `from` on.
-fn run_island(plant: &IslandPlant, from: usize, steps: usize, stored_wh: &[f64]) -> IslandRun {
+fn run_island(plant: &OutagePlant, from: usize, steps: usize, stored_wh: &[f64]) -> OffGridRun {
     let mut state = IslandState::new(plant, stored_wh.iter().copied());
     let mut slots = IslandSlots::new(plant);
     let step_h = plant.step_s / 3600.0;
@@ -196,7 +196,7 @@ fn run_island(plant: &IslandPlant, from: usize, steps: usize, stored_wh: &[f64])
     }
     let all_h = hours(steps, step_h);
     let taken_wh = account.battery_discharge_wh + account.battery_discharge_loss_wh;
-    IslandRun {
+    OffGridRun {
         figures: IslandFigures {
             served_wh: account.served_wh,
             served_share: if figures.wanted_wh > 0.0 {

@@ -11,7 +11,7 @@ use crate::year::{Plant, PlantUnit, Scene};
 ///
 /// What stands on the grid side is dark while there is no grid and is no part of it.
 #[derive(Clone, Debug, PartialEq)]
-pub struct IslandPlant {
+pub struct OutagePlant {
     pub(super) inverters: Vec<IslandInverter>,
     pub(super) units: Vec<PlantUnit>,
     pub(super) generator: Option<Generator>,
@@ -94,7 +94,7 @@ impl Offer<'_> {
     }
 }
 
-impl IslandPlant {
+impl OutagePlant {
     /// Makes the backed-up side of an option ready to run alone through a scene.
     ///
     /// **Errors**: efficiency figures that no loss law has; a checked household has none.

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::off_grid::off_grid;
-use super::plant::IslandPlant;
+use super::plant::OutagePlant;
 use crate::converter::FitProblem;
 use crate::coupling::CouplingOption;
 use crate::year::Scene;
@@ -162,7 +162,7 @@ pub fn design_month(
     scene: &Scene,
     option: &CouplingOption,
 ) -> Result<Option<DesignMonth>, FitProblem> {
-    let plant = IslandPlant::new(scene, option)?;
+    let plant = OutagePlant::new(scene, option)?;
     let step_h = scene.grid.step_h();
     let mut months = [(0.0, 0.0); 12];
     for step in 0..plant.steps() {
@@ -203,7 +203,7 @@ pub struct AutonomyNeeds {
 /// Nominal energy of a lead-acid battery that meets these needs, Wh.
 ///
 /// Source: IEEE 1013 and IEEE 1562 practice: days times load over depth and end of life, times the margin. The standard covers
-/// lead-acid alone; of other batteries the usable energy is told, see [`IslandPlant::days_of_autonomy`].
+/// lead-acid alone; of other batteries the usable energy is told, see [`OutagePlant::days_of_autonomy`].
 #[must_use]
 pub fn nominal_capacity_wh(needs: &AutonomyNeeds) -> f64 {
     needs.days * needs.load_wh_per_day / (needs.most_depth * needs.end_of_life_share) * needs.margin

@@ -4,7 +4,7 @@
 //! [`crate::island`]. A step is served as a whole or is dark as a whole.
 
 use super::held_back::{IslandPv, give_all, hold_back};
-use super::plant::{IslandPlant, Offer};
+use super::plant::{Offer, OutagePlant};
 use crate::battery::BatteryStep;
 use crate::coupling::{Generator, IslandMeans};
 use crate::running::{Reach, UnitSlot, hold_island, island_reach};
@@ -61,7 +61,7 @@ pub(super) struct IslandStep {
 
 impl IslandState {
     /// An island that begins now with this energy in its units, Wh: PV inverters run on.
-    pub(super) fn new(plant: &IslandPlant, stored_wh: impl Iterator<Item = f64>) -> Self {
+    pub(super) fn new(plant: &OutagePlant, stored_wh: impl Iterator<Item = f64>) -> Self {
         let mut state = Self {
             units: vec![UnitState::default(); plant.units.len()],
             pv: vec![PvState::default(); plant.inverters.len()],
@@ -87,7 +87,7 @@ impl IslandState {
 
 impl IslandState {
     /// Whether every unit is shut down and needs to be charged before it starts again.
-    pub(super) fn stays_shut(&self, plant: &IslandPlant) -> bool {
+    pub(super) fn stays_shut(&self, plant: &OutagePlant) -> bool {
         self.units.iter().zip(&plant.units).all(|(unit, law)| {
             unit.shut
                 && unit.stored_wh < 0.999 * plant.running.restart_soc * law.battery.usable_wh()
@@ -96,7 +96,7 @@ impl IslandState {
 }
 
 impl IslandSlots {
-    pub(super) fn new(plant: &IslandPlant) -> Self {
+    pub(super) fn new(plant: &OutagePlant) -> Self {
         Self {
             units: (plant.units.iter())
                 .map(|unit| UnitSlot::new(unit.law, true))
@@ -109,7 +109,7 @@ impl IslandSlots {
 
 /// One step: writes the flows into `slots` and moves `state` on.
 pub(super) fn island_step(
-    plant: &IslandPlant,
+    plant: &OutagePlant,
     offer: &Offer<'_>,
     state: &mut IslandState,
     slots: &mut IslandSlots,
@@ -151,7 +151,7 @@ pub(super) fn island_step(
 }
 
 /// What the state of charge switches at the start of a step; returns it, 0 to 1 of all batteries together.
-fn settle_switches(plant: &IslandPlant, state: &mut IslandState) -> f64 {
+fn settle_switches(plant: &OutagePlant, state: &mut IslandState) -> f64 {
     /// Share of the usable energy that is rounding.
     const ROUNDING: f64 = 1e-9;
     let (mut stored_wh, mut usable_wh) = (0.0, 0.0);
@@ -197,7 +197,7 @@ fn settle_switches(plant: &IslandPlant, state: &mut IslandState) -> f64 {
 }
 
 /// Fills the slots with what the step offers; units that take part are marked as such, and all stand still until told.
-fn prepare(plant: &IslandPlant, offer: &Offer<'_>, state: &IslandState, slots: &mut IslandSlots) {
+fn prepare(plant: &OutagePlant, offer: &Offer<'_>, state: &IslandState, slots: &mut IslandSlots) {
     for (((slot, law), unit), offered_w) in slots
         .units
         .iter_mut()
@@ -230,7 +230,7 @@ fn prepare(plant: &IslandPlant, offer: &Offer<'_>, state: &IslandState, slots: &
 
 /// Storage and AC PV carry the loads, as many of them as they can; the step stays dark if that is not enough.
 fn carry_alone(
-    plant: &IslandPlant,
+    plant: &OutagePlant,
     offer: &Offer<'_>,
     soc: f64,
     slots: &mut IslandSlots,
@@ -280,7 +280,7 @@ fn carries(wanted_w: f64, reach_w: f64) -> bool {
 /// It gives all that it can while the batteries take it, and throttles DC PV only to reach its least load.
 fn run_generator(
     generator: &Generator,
-    plant: &IslandPlant,
+    plant: &OutagePlant,
     offer: &Offer<'_>,
     state: &mut IslandState,
     slots: &mut IslandSlots,
@@ -322,7 +322,7 @@ fn run_generator(
 
 /// Batteries and timers at the end of the step.
 fn finish(
-    plant: &IslandPlant,
+    plant: &OutagePlant,
     state: &mut IslandState,
     slots: &mut IslandSlots,
     step: &IslandStep,

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::plant::IslandPlant;
+use super::plant::OutagePlant;
 use super::step::{IslandSlots, IslandState, island_step};
 use crate::converter::FitProblem;
 use crate::household::AcSide;
@@ -89,7 +89,7 @@ pub fn outage_survival(
     run: &YearRun,
     start: StartSoc,
 ) -> Result<Option<OutageSurvival>, FitProblem> {
-    let plant = IslandPlant::new(scene, &run.option)?;
+    let plant = OutagePlant::new(scene, &run.option)?;
     let per_hour = usize::try_from(3600 / scene.grid.step_s.max(1)).unwrap_or(1);
     let hours = HOURS_PER_YEAR;
     if per_hour == 0 || plant.steps() != hours * per_hour {
@@ -176,7 +176,7 @@ const FOR_EVER: usize = usize::MAX / 2;
 
 /// One known state for each step of the year, and how it goes on from there.
 struct Search<'a> {
-    plant: &'a IslandPlant,
+    plant: &'a OutagePlant,
     state: IslandState,
     slots: IslandSlots,
     /// Longest time that is looked at, before the first dark step and after it, steps.
@@ -189,7 +189,7 @@ struct Search<'a> {
 }
 
 impl<'a> Search<'a> {
-    fn new(plant: &'a IslandPlant, per_hour: usize) -> Self {
+    fn new(plant: &'a OutagePlant, per_hour: usize) -> Self {
         let width = 2 * plant.units.len() + 2 * plant.inverters.len() + 2;
         Self {
             plant,
