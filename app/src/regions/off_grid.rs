@@ -1,6 +1,6 @@
 //! A year without a grid: what is served, how long it is dark, what the generator burns, what the sun brings in vain.
 
-use couplet_core::outage::IslandFigures;
+use couplet_core::outage::OffGridFigures;
 use leptos::prelude::*;
 
 use super::fold::Fold;
@@ -65,7 +65,7 @@ pub(crate) fn OffGrid(desk: Desk, inquiry: Inquiry) -> impl IntoView {
     .into_any()
 }
 
-fn rows(figures: &IslandFigures, level: Level, units: UnitSystem) -> Vec<(&'static str, String)> {
+fn rows(figures: &OffGridFigures, level: Level, units: UnitSystem) -> Vec<(&'static str, String)> {
     let energy = |energy_wh: f64| format::energy(energy_wh).text();
     let hours = |hours: f64| format!("{}\u{a0}h", format::number(hours, 0));
     let words = |plain: &'static str, trade: &'static str| match level {
@@ -169,8 +169,8 @@ mod tests {
 
     #[test]
     fn fuel_is_told_in_the_reader_s_unit_and_only_with_a_generator() {
-        let mut figures = IslandFigures::default();
-        let fuel = |figures: &IslandFigures, units| {
+        let mut figures = OffGridFigures::default();
+        let fuel = |figures: &OffGridFigures, units| {
             rows(figures, Level::Trade, units)
                 .into_iter()
                 .find(|(words, _)| *words == "fuel")

@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use couplet_core::household::{Household, OptionId};
 use couplet_core::island::{Drill, DrillCase, DrillMoment};
-use couplet_core::outage::{IslandAccount, IslandFigures, OutageSurvival, StartSoc};
+use couplet_core::outage::{OffGridAccount, OffGridFigures, OutageSurvival, StartSoc};
 use couplet_core::year::{DayTrace, Figures, StripQuantity, YearStrip};
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
@@ -116,9 +116,9 @@ pub(crate) enum Found {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub(crate) struct OffGridYear {
     /// What it comes to.
-    pub(crate) figures: IslandFigures,
+    pub(crate) figures: OffGridFigures,
     /// Its energy account.
-    pub(crate) account: IslandAccount,
+    pub(crate) account: OffGridAccount,
 }
 
 /// A view of one option.

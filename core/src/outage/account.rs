@@ -8,10 +8,10 @@ use super::step::{IslandSlots, IslandStep};
 /// Every Wh of the backed-up side, from each source to each use or loss, Wh.
 ///
 /// What comes in (`ac_array`, `dc_array`, `generator`) equals what goes out (all the rest); rounding is all that is left in
-/// [`IslandAccount::error_wh`]. AC PV that is held back, fallen off or idle is booked at AC, with the loss of its conversion
+/// [`OffGridAccount::error_wh`]. AC PV that is held back, fallen off or idle is booked at AC, with the loss of its conversion
 /// booked as if it had been given.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub struct IslandAccount {
+pub struct OffGridAccount {
     /// In: DC power offered by AC-joined arrays.
     pub ac_array_wh: f64,
     /// In: DC power offered by DC-joined arrays.
@@ -58,7 +58,7 @@ pub struct IslandAccount {
     pub worst_step_gap: f64,
 }
 
-impl IslandAccount {
+impl OffGridAccount {
     /// What is left unaccounted for, Wh.
     #[must_use]
     pub fn error_wh(&self) -> f64 {

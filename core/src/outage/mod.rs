@@ -9,8 +9,8 @@ mod sizing;
 mod step;
 mod survival;
 
-pub use account::IslandAccount;
-pub use off_grid::{IslandFigures, IslandSeries, OffGridRun, off_grid, outage_from};
+pub use account::OffGridAccount;
+pub use off_grid::{OffGridFigures, OffGridRun, OffGridSeries, off_grid, outage_from};
 pub use plant::OutagePlant;
 pub use sizing::{
     AutonomyNeeds, DesignMonth, SizedPart, Sizing, design_month, least_size, nominal_capacity_wh,

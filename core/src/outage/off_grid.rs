@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use serde::{Deserialize, Serialize};
 
-use super::account::IslandAccount;
+use super::account::OffGridAccount;
 use super::plant::OutagePlant;
 use super::step::{IslandSlots, IslandState, island_step};
 use super::survival::{LONGEST_OUTAGE_H, StartSoc};
@@ -16,16 +16,16 @@ use crate::year::{Scene, YearRun};
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct OffGridRun {
     /// What the run comes to.
-    pub figures: IslandFigures,
+    pub figures: OffGridFigures,
     /// The closed energy account.
-    pub account: IslandAccount,
+    pub account: OffGridAccount,
     /// Every step.
-    pub series: IslandSeries,
+    pub series: OffGridSeries,
 }
 
 /// What a run of the backed-up bus alone comes to.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub struct IslandFigures {
+pub struct OffGridFigures {
     /// Energy that the loads on the backed-up side ask for, Wh.
     pub wanted_wh: f64,
     /// Energy that they were given, Wh.
@@ -74,7 +74,7 @@ pub struct IslandFigures {
 /// `ac_pv + dc_pv + from_battery + generator = served + to_battery + converted`, counted where
 /// [`crate::year::DayBalance`] counts.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub struct IslandSeries {
+pub struct OffGridSeries {
     /// Length of a step, s.
     pub step_s: f64,
     /// Loads on the backed-up side.
@@ -143,15 +143,15 @@ fn run_island(plant: &OutagePlant, from: usize, steps: usize, stored_wh: &[f64])
     let mut slots = IslandSlots::new(plant);
     let step_h = plant.step_s / 3600.0;
     let usable_wh = plant.usable_wh();
-    let mut figures = IslandFigures::default();
-    let mut account = IslandAccount::default();
-    let mut series = IslandSeries::with_room(plant.step_s, steps);
+    let mut figures = OffGridFigures::default();
+    let mut account = OffGridAccount::default();
+    let mut series = OffGridSeries::with_room(plant.step_s, steps);
     let (mut unserved_h, mut dark_run_h, mut ran) = (0.0, 0.0, false);
     for number in 0..steps {
         let before_wh: f64 = state.units.iter().map(|unit| unit.stored_wh).sum();
         let offer = plant.offer(from + number);
         let step = island_step(plant, &offer, &mut state, &mut slots);
-        let flows = IslandAccount::of_step(plant, &offer, &slots, &step, before_wh);
+        let flows = OffGridAccount::of_step(plant, &offer, &slots, &step, before_wh);
         account.add(&flows, step_h);
         series.push(&flows);
         series.wanted_w.push(step.wanted_w);
@@ -197,7 +197,7 @@ fn run_island(plant: &OutagePlant, from: usize, steps: usize, stored_wh: &[f64])
     let all_h = hours(steps, step_h);
     let taken_wh = account.battery_discharge_wh + account.battery_discharge_loss_wh;
     OffGridRun {
-        figures: IslandFigures {
+        figures: OffGridFigures {
             served_wh: account.served_wh,
             served_share: if figures.wanted_wh > 0.0 {
                 account.served_wh / figures.wanted_wh
@@ -224,7 +224,7 @@ fn hours(steps: usize, step_h: f64) -> f64 {
     f64::from(u32::try_from(steps).unwrap_or(u32::MAX)) * step_h
 }
 
-impl IslandSeries {
+impl OffGridSeries {
     fn with_room(step_s: f64, steps: usize) -> Self {
         let room = || Vec::with_capacity(steps);
         Self {
@@ -246,7 +246,7 @@ impl IslandSeries {
         }
     }
 
-    fn push(&mut self, flows: &IslandAccount) {
+    fn push(&mut self, flows: &OffGridAccount) {
         self.served_w.push(flows.served_wh);
         self.generator_w.push(flows.generator_wh);
         self.ac_pv_w.push(flows.ac_pv_wh);
