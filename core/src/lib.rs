@@ -25,4 +25,5 @@ pub mod rules;
 pub mod running;
 pub mod seconds;
 pub mod sky;
+pub mod usage;
 pub mod year;

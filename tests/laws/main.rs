@@ -20,4 +20,5 @@ mod off_grid;
 mod outage;
 mod problems;
 mod seconds;
+mod usage;
 mod weather;

@@ -30,12 +30,17 @@ fn every_series_has_the_cycles_that_the_standard_counts() {
         assert_eq!(counted.len() as f64, row.given("n_cycle_records"), "{id}");
 
         // The order is no part of the standard. Values that differ by rounding must sort alike.
-        let rounded = |value: f64| (value * 1e9).round() as i64;
-        let by_value = |cycle: &[f64; 3]| cycle.map(rounded);
+        let rounded = |cycle: &[f64; 3]| cycle.map(|value| (value * 1e9).round());
+        let by_value = |a: &[f64; 3], b: &[f64; 3]| {
+            let pairs = rounded(a).into_iter().zip(rounded(b));
+            pairs.fold(std::cmp::Ordering::Equal, |order, (a, b)| {
+                order.then(a.total_cmp(&b))
+            })
+        };
         let mut ours: Vec<_> = counted.iter().map(|c| [c.range, c.mean, c.count]).collect();
         let mut theirs = expected.get(id).cloned().unwrap_or_default();
-        ours.sort_by_key(by_value);
-        theirs.sort_by_key(by_value);
+        ours.sort_by(by_value);
+        theirs.sort_by(by_value);
         assert_eq!(ours.len(), theirs.len(), "{id}");
         for (ours, theirs) in ours.iter().zip(&theirs) {
             for (ours, theirs) in ours.iter().zip(theirs) {
