@@ -75,7 +75,7 @@ pub struct SurvivalFigures {
 
 /// Outages from every hour of a run of a whole year.
 ///
-/// From each hour on, the backed-up bus is alone: see [`island_step`]. The year goes on from its start where an outage passes
+/// From each hour on, the backed-up bus is alone. The year goes on from its start where an outage passes
 /// its end. A generator's gap until it gives power is not taken for a dark hour; a step that is dark from end to end is.
 ///
 /// An outage that comes to the same state as one that began later is not followed further: from there on both are the same.
