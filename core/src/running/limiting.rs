@@ -52,13 +52,21 @@ impl PvSlot {
 ///
 /// - `export_w`: export at the meter before any cut, W
 /// - `limit_w`: most export, W
+/// - `floor_w`: least export that a margin may leave, W: 0 where storage holds the meter, since it fills a margin that asks for
+///   import; without storage none (minus infinity), and the margin is bought
 ///
 /// Commanded inverters share the cut in proportion to what they give, down to the limit less the widest margin among
 /// them. If that is not enough every relay that still gives drops: then true is returned, and the step must be balanced
 /// anew without them. Inverters that understand no command go on.
 ///
 /// A relay that dropped stays open for the rest of the step and its wait: means of a step hold no finer order of events.
-pub fn limit_ac_pv(inverters: &mut [PvSlot], export_w: f64, limit_w: f64) -> bool {
+///
+/// Controls are instant here. Measured with [`export_control::study`](crate::export_control::study) over seven days of the demonstration
+/// household against its year in quarter-hours: polls of 2 s to 5 s with ramps of 0.2/s to 0.1/s cost 0.02 % to 0.6 % of the PV
+/// taken, so no correction is made for them. PV taken is within 3.3 % with commands or with DC joins (0.1 % under zero
+/// export with storage), but 7 % to 8 % too high under zero export without storage, where means of a quarter-hour hide that
+/// loads switch. Relays are overrated: means trip them too seldom, and PV taken is 1.1 to 2.1 times that of the study.
+pub fn limit_ac_pv(inverters: &mut [PvSlot], export_w: f64, limit_w: f64, floor_w: f64) -> bool {
     let (mut commanded_w, mut margin_w) = (0.0, 0.0_f64);
     for inverter in inverters.iter() {
         if let PowerLimiting::Commanded {
@@ -73,7 +81,7 @@ pub fn limit_ac_pv(inverters: &mut [PvSlot], export_w: f64, limit_w: f64) -> boo
             };
         }
     }
-    let cut_w = (export_w - (limit_w - margin_w).max(0.0)).clamp(0.0, commanded_w);
+    let cut_w = (export_w - (limit_w - margin_w).max(floor_w)).clamp(0.0, commanded_w);
     if cut_w > 0.0 {
         let kept_share = 1.0 - cut_w / commanded_w;
         for inverter in inverters

@@ -198,6 +198,11 @@ fn close_meter(
     plant: &Plant,
     load: AcBus,
 ) -> f64 {
+    let floor_w = if units.is_empty() {
+        f64::NEG_INFINITY
+    } else {
+        0.0
+    };
     loop {
         let ac_pv = inverters.iter().fold(AcBus::default(), |sum, slot| {
             if slot.backed_up {
@@ -216,7 +221,7 @@ fn close_meter(
         let storage_w: f64 = units.iter().map(|unit| unit.ac_w).sum();
         let meter_w = load.total_w() - ac_pv.total_w() - storage_w;
         // Every pass that drops a relay leaves one fewer to drop, so this ends.
-        if !limit_ac_pv(inverters, -meter_w, plant.limits.export_w) {
+        if !limit_ac_pv(inverters, -meter_w, plant.limits.export_w, floor_w) {
             let given_w: f64 = inverters.iter().map(|slot| slot.ac_w).sum();
             return meter_w + (ac_pv.total_w() - given_w);
         }
