@@ -19,6 +19,7 @@ use crate::regions::compare::{Compare, Compared};
 use crate::regions::day::Day;
 use crate::regions::drawing::Drawing;
 use crate::regions::drills::{Drilling, Drills, moment};
+use crate::regions::export_control::ExportControl;
 use crate::regions::footer::Footer;
 use crate::regions::household_menu::{dropped_file, import};
 use crate::regions::notices::Notices;
@@ -170,6 +171,7 @@ fn Board(desk: Desk, study: Study, inquiry: Inquiry, drilling: Drilling) -> impl
             </Show>
             <Drills desk inquiry drilling />
             <Survival desk inquiry on_drill=Callback::new(move |hour| drilling.from_hour(hour, None)) />
+            <ExportControl desk inquiry />
             <Show when=move || utility.get()>
             <Compare
                 options=compared

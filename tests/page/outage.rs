@@ -98,6 +98,41 @@ fn a_drill_is_run_by_keyboard_and_its_events_move_the_cursor() {
 }
 
 #[test]
+fn a_drill_is_run_by_touch_on_a_phone_and_nothing_runs_over_the_edge() {
+    visit(
+        Visit {
+            window: (390, 844),
+            touch: true,
+            ..Visit::default()
+        },
+        async |page| {
+            page.evaluate(
+                "document.querySelector('#drills > summary').scrollIntoView({ block: 'center', behavior: 'instant' })",
+            )
+            .await?;
+            page.tap("#drills > summary").await?;
+            page.wait_until("document.querySelector('#drill-run')")
+                .await?;
+            page.evaluate(
+                "document.querySelector('#drill-run').scrollIntoView({ block: 'center', behavior: 'instant' })",
+            )
+            .await?;
+            page.tap("#drill-run").await?;
+            wait_for_drill(page).await?;
+            page.wait_until("document.documentElement.scrollWidth <= innerWidth")
+                .await?;
+            page.evaluate("document.querySelector('#drills').scrollIntoView()")
+                .await?;
+            page.screenshot("drill-phone").await?;
+            page.resize(820, 1180).await?;
+            page.wait_until("document.documentElement.scrollWidth <= innerWidth")
+                .await?;
+            page.screenshot("drill-tablet").await
+        },
+    );
+}
+
+#[test]
 fn a_schedule_field_changes_what_a_drill_comes_to() {
     visit(
         Visit {
@@ -214,4 +249,46 @@ fn own_settings_of_a_grid_code_open_their_numbers_and_are_checked() {
             .await?;
         page.screenshot("own-settings").await
     });
+}
+
+#[test]
+fn export_control_tells_what_each_way_of_limiting_lets_through_and_loses() {
+    visit(
+        Visit {
+            window: (1440, 1000),
+            ..Visit::default()
+        },
+        async |page| {
+            open(page, "export-control").await?;
+            page.wait_until("document.querySelectorAll('.export-table tbody tr').length === 4")
+                .await?;
+            let row = async |number: u32| {
+                page.evaluate(&format!(
+                    "document.querySelectorAll('.export-table tbody tr')[{number}].innerText"
+                ))
+                .await
+            };
+            assert_ne!(
+                row(1)
+                    .await?
+                    .as_str()
+                    .map(|row| row.split('\t').skip(1).collect::<String>()),
+                row(2)
+                    .await?
+                    .as_str()
+                    .map(|row| row.split('\t').skip(1).collect::<String>()),
+                "a command changes nothing"
+            );
+            page.evaluate(
+                "document.querySelector('#export-control').scrollIntoView({ behavior: 'instant' })",
+            )
+            .await?;
+            page.screenshot("export-wide").await?;
+            // Without a limit there is nothing to hold.
+            page.evaluate("(() => { const field = document.querySelector('#service-export'); field.value = '0'; field.dispatchEvent(new Event('change', { bubbles: true })); })()")
+                .await?;
+            page.wait_until("!document.querySelector('#export-control')")
+                .await
+        },
+    );
 }

@@ -4,6 +4,7 @@ pub(crate) mod compare;
 pub(crate) mod day;
 pub(crate) mod drawing;
 pub(crate) mod drills;
+pub(crate) mod export_control;
 mod fold;
 pub(crate) mod footer;
 pub(crate) mod household_menu;

@@ -44,6 +44,8 @@ words! {
     SurvivalNote: "An outage is tried from every hour of the year, to a week." | "An outage from each hour of the year, in quarter-hour steps, to 168 h.";
     OffGrid: "A year without the grid" | "Off-grid year";
     OffGridNote: "What the sun, the battery and the generator carry through a year." | "The backed-up bus alone through the year, in quarter-hour steps.";
+    ExportControl: "Does the limit hold?" | "Export control";
+    ExportControlNote: "The day of the cursor second by second: how much slips out above the permitted limit while controls react, and what the sun loses to it." | "The day of the cursor second by second, with clouds, load steps and controls that answer late.";
     // folded parts of schedules
     Losses: "more about the modules" | "losses";
     Efficiency: "efficiency" | "efficiency";

@@ -5,13 +5,18 @@ use std::sync::Arc;
 
 use couplet_core::check::{Checked, check};
 use couplet_core::climate::ClimateGrid;
-use couplet_core::coupling::CouplingOption;
+use couplet_core::coupling::{CouplingOption, PowerLimiting};
+use couplet_core::export_control::{Controls, ExportTrace, TraceSpan, study};
 use couplet_core::household::{Household, OptionId};
 use couplet_core::island::{drill, drill_at};
+use couplet_core::limits;
 use couplet_core::outage::{off_grid, outage_survival};
+use couplet_core::seconds::SecondsDay;
 use couplet_core::year::{Scene, YearRun};
 
-use super::protocol::{Answer, DrillWish, Found, OffGridYear, Question, Request, Shown, View};
+use super::protocol::{
+    Answer, DrillWish, ExportDay, Found, LimitedBy, OffGridYear, Question, Request, Shown, View,
+};
 
 /// Length of a step of a year's run, s.
 const STEP_S: u32 = 900;
@@ -176,6 +181,9 @@ impl Computing {
                     }))
                 })
                 .map_err(|problem| format!("A year without a grid cannot be run: {problem:?}")),
+            Question::ExportControl { day, .. } => {
+                export_day(&now.household, climate, (scene, run), *day).map(Found::ExportControl)
+            }
         };
         found.map_or_else(Answer::Refused, |found| Answer::Found(Box::new(found)))
     }
@@ -206,6 +214,56 @@ impl Computing {
         self.runs.push(entry);
         Ok(self.runs.last().map(|(scene, run)| (scene.as_ref(), run)))
     }
+}
+
+/// Clouds and switching of a day that is studied: every way of limiting meets the same ones.
+const EXPORT_SEED: u64 = 1;
+
+/// A day of an option under the export limit, as it is set and with every PV inverter limited in one way.
+fn export_day(
+    household: &Checked<Household>,
+    climate: Option<&ClimateGrid>,
+    (scene, run): (&Scene, &YearRun),
+    day: u32,
+) -> Result<ExportDay, String> {
+    let seconds = SecondsDay::new(household, &run.option, climate, day, EXPORT_SEED)
+        .map_err(|_| "This day needs the built-in climate grid.".to_owned())?;
+    let stored_wh = run.stored_wh_at_midnight(scene, day);
+    let relay = PowerLimiting::Relay {
+        reconnect_s: limits::LIMITING_RECONNECT_S.default,
+    };
+    let mut ways = Vec::new();
+    let mut trace = ExportTrace::default();
+    for (limited_by, limiting) in [
+        (LimitedBy::AsSet, None),
+        (LimitedBy::Nothing, Some(PowerLimiting::None)),
+        (LimitedBy::Command, Some(PowerLimiting::commanded())),
+        (LimitedBy::Relay, Some(relay)),
+    ] {
+        let mut option = run.option.clone();
+        for inverter in &mut option.pv_inverters {
+            inverter.limiting = limiting.unwrap_or(inverter.limiting);
+        }
+        let found = study(
+            household,
+            &option,
+            &seconds,
+            &stored_wh,
+            &Controls::USUAL,
+            &TraceSpan::DAY,
+        )
+        .map_err(|problem| format!("This day cannot be run: {problem:?}"))?;
+        if limited_by == LimitedBy::AsSet {
+            trace = found.trace;
+        }
+        ways.push((limited_by, found.figures));
+    }
+    Ok(ExportDay {
+        day,
+        limit_w: household.service.export_limit_w.unwrap_or_default(),
+        ways,
+        trace,
+    })
 }
 
 /// Whether two options differ in no more than the name on the tab.

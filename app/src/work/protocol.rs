@@ -6,6 +6,7 @@
 
 use std::sync::Arc;
 
+use couplet_core::export_control::{ExportFigures, ExportTrace};
 use couplet_core::household::{Household, OptionId};
 use couplet_core::island::{Drill, DrillCase, DrillMoment};
 use couplet_core::outage::{OffGridAccount, OffGridFigures, OutageSurvival, StartSoc};
@@ -58,6 +59,8 @@ pub(crate) enum Topic {
     Survival,
     /// A year without a grid.
     OffGrid,
+    /// A day under an export limit, second by second.
+    ExportControl,
 }
 
 /// A long question about an option.
@@ -79,15 +82,23 @@ pub(crate) enum Question {
     },
     /// A year without a grid.
     OffGrid(OptionId),
+    /// A day under an export limit, second by second.
+    ExportControl {
+        /// The option.
+        option: OptionId,
+        /// Day of the year, 0 is 1 January, to 364.
+        day: u32,
+    },
 }
 
 impl Question {
     /// The option that it is about.
     pub(crate) fn option(&self) -> OptionId {
         match self {
-            Self::Drill { option, .. } | Self::Survival { option, .. } | Self::OffGrid(option) => {
-                *option
-            }
+            Self::Drill { option, .. }
+            | Self::Survival { option, .. }
+            | Self::OffGrid(option)
+            | Self::ExportControl { option, .. } => *option,
         }
     }
 }
@@ -110,6 +121,34 @@ pub(crate) enum Found {
     Survival(OutageSurvival),
     /// A year without a grid.
     OffGrid(Box<OffGridYear>),
+    /// A day under an export limit.
+    ExportControl(ExportDay),
+}
+
+/// What limits PV at the export limit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) enum LimitedBy {
+    /// What each PV inverter is set to.
+    AsSet,
+    /// Nothing limits any of them.
+    Nothing,
+    /// All follow a command.
+    Command,
+    /// All are dropped by a relay.
+    Relay,
+}
+
+/// A day under an export limit, second by second.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub(crate) struct ExportDay {
+    /// Day of the year, 0 is 1 January.
+    pub(crate) day: u32,
+    /// The limit, W.
+    pub(crate) limit_w: f64,
+    /// What each way of limiting comes to.
+    pub(crate) ways: Vec<(LimitedBy, ExportFigures)>,
+    /// The day as it is set.
+    pub(crate) trace: ExportTrace,
 }
 
 /// A year without a grid.

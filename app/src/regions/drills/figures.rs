@@ -108,11 +108,18 @@ fn rows(shown: &Shown, level: Level) -> Vec<(&'static str, String)> {
                 "highest load of the storage inverter",
                 "worst inverter power",
             ),
-            format!(
-                "{} of rating, above it for {}",
-                format::percent(figures.worst_inverter_share, 0).text(),
-                words::span(figures.inverter_over_s)
-            ),
+            if figures.inverter_over_s > 0.0 {
+                format!(
+                    "{} of rating, above it for {}",
+                    format::percent(figures.worst_inverter_share, 0).text(),
+                    words::span(figures.inverter_over_s)
+                )
+            } else {
+                format!(
+                    "{} of rating",
+                    format::percent(figures.worst_inverter_share, 0).text()
+                )
+            },
         ),
         (
             words("battery beyond its limits", "worst battery overload"),

@@ -211,7 +211,9 @@ pub(super) fn clock(from_s: f64, at_s: f64) -> String {
 
 /// A time span in the unit that reads well.
 pub(super) fn span(length_s: f64) -> String {
-    if length_s < 60.0 {
+    if length_s <= 0.0 {
+        "none".to_owned()
+    } else if length_s < 60.0 {
         format!(
             "{}\u{a0}s",
             format::number(length_s, u8::from(length_s < 10.0))
