@@ -38,18 +38,20 @@ proptest! {
     #[test]
     fn steps_hold_the_energy_of_the_intervals(
         values in prop::collection::vec(0_i64..5000, 1..96),
-        length_s in prop_oneof![Just(300_i64), Just(900), Just(1800), Just(3600)],
+        length_min in prop_oneof![Just(5_u8), Just(15), Just(30), Just(60)],
     ) {
-        let begin = |index: usize| 1_767_243_600 + index as i64 * length_s;
+        let length_s = 60 * i64::from(length_min);
+        let begins: Vec<i64> =
+            (1_767_243_600..).step_by(60 * usize::from(length_min)).take(values.len()).collect();
         let rows: Vec<_> = values.iter().enumerate().rev()
-            .map(|(index, value)| (begin(index).to_string(), length_s.to_string(), value.to_string()))
+            .map(|(index, value)| (begins[index].to_string(), length_s.to_string(), value.to_string()))
             .collect();
         let found = read_green_button(&feed(&rows)).unwrap();
         let expected = MeterSeries {
             direction: Direction::Bought,
             intervals: values.iter().enumerate()
                 .map(|(index, value)| Interval {
-                    begin_utc_s: begin(index),
+                    begin_utc_s: begins[index],
                     length_s,
                     energy_wh: *value as f64,
                 })
@@ -57,8 +59,8 @@ proptest! {
             repeated: 0,
         };
         prop_assert_eq!(&found.series[..], &[expected][..]);
-        let minutes = values.len() * length_s as usize / 60;
-        let energy_wh: f64 = found.series[0].mean_w(begin(0), 60, minutes).into_iter()
+        let minutes = values.len() * usize::from(length_min);
+        let energy_wh: f64 = found.series[0].mean_w(begins[0], 60, minutes).into_iter()
             .map(|power_w| power_w.expect("covered") / 60.0)
             .sum();
         let counted_wh = values.iter().sum::<i64>() as f64;
