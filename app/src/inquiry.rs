@@ -100,10 +100,13 @@ impl Inquiry {
 #[derive(Clone)]
 struct Asker(Rc<Asking>);
 
+/// The open questions, and the household that they are about.
+type Wanted = (Arc<Household>, BTreeMap<Topic, Question>);
+
 struct Asking {
     inquiry: Inquiry,
     worker: RefCell<Option<CalcWorker>>,
-    wanted: RefCell<Option<(Arc<Household>, BTreeMap<Topic, Question>)>>,
+    wanted: RefCell<Option<Wanted>>,
     /// The household that the worker holds.
     held: RefCell<Option<Arc<Household>>>,
     under_way: Cell<bool>,

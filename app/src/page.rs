@@ -170,7 +170,7 @@ fn Board(desk: Desk, study: Study, inquiry: Inquiry, drilling: Drilling) -> impl
             />
             </Show>
             <Drills desk inquiry drilling />
-            <Survival desk inquiry on_drill=Callback::new(move |hour| drilling.from_hour(hour, None)) />
+            <Survival desk inquiry on_drill=Callback::new(move |hour| drilling.begin_at(hour, None)) />
             <ExportControl desk inquiry />
             <Show when=move || utility.get()>
             <Compare

@@ -163,7 +163,7 @@ impl Computing {
                     DrillWish::Moment(moment) => drill_at(scene, run, *moment),
                 };
                 drill(&now.household, climate, (scene, run), &case)
-                    .map(Found::Drill)
+                    .map(|drill| Found::Drill(Box::new(drill)))
                     .map_err(|problem| format!("This drill cannot be run: {problem:?}"))
             }
             Question::Survival { start, .. } => outage_survival(scene, run, *start)
@@ -182,7 +182,8 @@ impl Computing {
                 })
                 .map_err(|problem| format!("A year without a grid cannot be run: {problem:?}")),
             Question::ExportControl { day, .. } => {
-                export_day(&now.household, climate, (scene, run), *day).map(Found::ExportControl)
+                export_day(&now.household, climate, (scene, run), *day)
+                    .map(|day| Found::ExportControl(Box::new(day)))
             }
         };
         found.map_or_else(Answer::Refused, |found| Answer::Found(Box::new(found)))

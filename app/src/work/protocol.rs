@@ -116,13 +116,13 @@ pub(crate) enum DrillWish {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub(crate) enum Found {
     /// A drill.
-    Drill(Drill),
+    Drill(Box<Drill>),
     /// Outages from every hour.
     Survival(OutageSurvival),
     /// A year without a grid.
     OffGrid(Box<OffGridYear>),
     /// A day under an export limit.
-    ExportControl(ExportDay),
+    ExportControl(Box<ExportDay>),
 }
 
 /// What limits PV at the export limit.

@@ -53,7 +53,7 @@ impl Drilling {
     }
 
     /// Opens the region with an outage of three days from this hour of the year on.
-    pub(crate) fn from_hour(self, hour: u16, soc: Option<f64>) {
+    pub(crate) fn begin_at(self, hour: u16, soc: Option<f64>) {
         let case = DrillCase {
             day: u32::from(hour / 24),
             from_h: f64::from(hour % 24),
@@ -224,7 +224,7 @@ pub(crate) fn Drills(desk: Desk, inquiry: Inquiry, drilling: Drilling) -> impl I
             >
                 <form::Form desk case=drilling.case on_run=Callback::new(move |wish| drilling.run(wish)) />
                 {move || trouble.get().map(|trouble| view! { <p class="note" role="alert">{trouble}</p> })}
-                <div class="drill-result" aria-busy=move || computing.get().to_string()>{result.clone()}</div>
+                <div class="drill-result" aria-busy=move || computing.get().to_string()>{result}</div>
             </Show>
         </Fold>
     }
