@@ -205,6 +205,22 @@ fn frequency_settles_where_pv_and_sinks_balance() {
     }
 }
 
+/// A house that takes less than the room that control keeps is given half of its sink, not a frequency that climbs without end.
+#[test]
+fn a_house_that_takes_next_to_nothing_is_held_too() {
+    let eu = Supply::SinglePhase230V50Hz;
+    let held = full(option(GridCode::AsNzs4777, 4_000.0));
+    let sink_w = 60.0 + (SPARE_SHARE * STORAGE_W - load_for(0.0));
+    let found = run_option(eu, &held, &steady(600, 1.0, PV_W, 0.0, 60.0));
+    assert_eq!(count(&found, tripped), 0);
+    let expected_hz = 50.25 + 1.75 * (1.0 - 0.5 * sink_w / PV_W);
+    let settled_hz = found.trace.highest_hz.last().unwrap();
+    assert!(
+        (settled_hz - expected_hz).abs() < 1e-6,
+        "{settled_hz} for {expected_hz}"
+    );
+}
+
 /// Lowest outputs that default settings hold from full output: 0.612 without end and 0.345 for less than 300 s at k 0.05, 0.353 and
 /// 0 at k 0.03, 0.030 and 0 at k 0.02.
 ///

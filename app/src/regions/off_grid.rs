@@ -9,7 +9,7 @@ use crate::format;
 use crate::inquiry::Inquiry;
 use crate::keep::UnitSystem;
 use crate::words::{Level, Word};
-use crate::work::protocol::{Found, Question, Topic};
+use crate::work::protocol::{Found, Question, SizesFor, Topic};
 
 /// Litres of a US liquid gallon.
 const L_PER_US_GALLON: f64 = 3.785_411_784;
@@ -55,14 +55,71 @@ pub(crate) fn OffGrid(desk: Desk, inquiry: Inquiry) -> impl IntoView {
             )
         })
     };
+    let sizes = move || {
+        let level = desk.keep.settings.with(|settings| settings.level);
+        let id = desk.option_id.get();
+        known.with(|known| {
+            let known = known
+                .as_ref()
+                .filter(|known| known.question.option() == id)?;
+            let Found::OffGrid(year) = known.found.as_ref() else {
+                return None;
+            };
+            Some(sizes_table(&year.sizes, level))
+        })
+    };
     view! {
         <Fold id="off-grid" title=Signal::derive(move || desk.word(Word::OffGrid).to_owned()) open stale>
                 <p class="fold-note">{move || desk.word(Word::OffGridNote)}</p>
                 {move || trouble.get().map(|trouble| view! { <p class="note" role="alert">{trouble}</p> })}
                 <dl class="drill-figures">{rows}</dl>
+                {sizes}
             </Fold>
     }
     .into_any()
+}
+
+/// What either part alone would have to be for each wanted share.
+fn sizes_table(sizes: &[SizesFor], level: Level) -> impl IntoView + use<> {
+    let none = || "no size does".to_owned();
+    let rows = sizes
+        .iter()
+        .map(|sizes| {
+            let arrays = sizes
+                .arrays
+                .map_or_else(none, |found| format::power(found.peak_w).text());
+            let batteries = sizes.batteries.map_or_else(none, |found| {
+                let days = found.days_of_autonomy.map_or_else(String::new, |days| {
+                    format!(", {}\u{a0}days", format::number(days, 1))
+                });
+                format!("{}{days}", format::energy(found.usable_wh).text())
+            });
+            view! {
+                <tr>
+                    <th scope="row">{format::percent(sizes.share, 0).text()}</th>
+                    <td>{arrays}</td>
+                    <td>{batteries}</td>
+                </tr>
+            }
+        })
+        .collect_view();
+    let caption = match level {
+        Level::Plain => "How much more of one thing alone would serve this, without a generator",
+        Level::Trade => "Least size of either part alone for a served share, without the generator",
+    };
+    view! {
+        <table class="sizes">
+            <caption>{caption}</caption>
+            <thead>
+                <tr>
+                    <th scope="col">"served"</th>
+                    <th scope="col">"all arrays, batteries as they are"</th>
+                    <th scope="col">"all batteries, arrays as they are"</th>
+                </tr>
+            </thead>
+            <tbody>{rows}</tbody>
+        </table>
+    }
 }
 
 fn rows(figures: &OffGridFigures, level: Level, units: UnitSystem) -> Vec<(&'static str, String)> {

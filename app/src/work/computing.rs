@@ -8,14 +8,15 @@ use couplet_core::climate::ClimateGrid;
 use couplet_core::coupling::{CouplingOption, PowerLimiting};
 use couplet_core::export_control::{Controls, ExportTrace, TraceSpan, study};
 use couplet_core::household::{Household, OptionId};
-use couplet_core::island::{drill, drill_at};
+use couplet_core::island::{DrillCase, drill, drill_at};
 use couplet_core::limits;
-use couplet_core::outage::{off_grid, outage_survival};
+use couplet_core::outage::{SizedPart, least_size, off_grid, outage_survival};
 use couplet_core::seconds::SecondsDay;
 use couplet_core::year::{Scene, YearRun};
 
 use super::protocol::{
-    Answer, DrillWish, ExportDay, Found, LimitedBy, OffGridYear, Question, Request, Shown, View,
+    Answer, DrillWish, ExportDay, Found, LimitedBy, OffGridYear, Question, Request, Shown,
+    SizesFor, View,
 };
 
 /// Length of a step of a year's run, s.
@@ -162,6 +163,13 @@ impl Computing {
                     DrillWish::Case(case) => *case,
                     DrillWish::Moment(moment) => drill_at(scene, run, *moment),
                 };
+                let case = match case.soc {
+                    None if !now.household.service.utility => DrillCase {
+                        soc: off_grid_soc(scene, run, &case),
+                        ..case
+                    },
+                    _ => case,
+                };
                 drill(&now.household, climate, (scene, run), &case)
                     .map(|drill| Found::Drill(Box::new(drill)))
                     .map_err(|problem| format!("This drill cannot be run: {problem:?}"))
@@ -174,10 +182,11 @@ impl Computing {
                         .ok_or_else(|| "Outages need a whole year.".to_owned())
                 }),
             Question::OffGrid(_) => off_grid(scene, &run.option)
-                .map(|run| {
+                .map(|year| {
                     Found::OffGrid(Box::new(OffGridYear {
-                        figures: run.figures,
-                        account: run.account,
+                        figures: year.figures,
+                        account: year.account,
+                        sizes: sizes(scene, &run.option),
                     }))
                 })
                 .map_err(|problem| format!("A year without a grid cannot be run: {problem:?}")),
@@ -276,6 +285,30 @@ fn same_plant(before: &CouplingOption, now: &CouplingOption) -> bool {
         && before.running == now.running
         && before.generator == now.generator
         && before.island == now.island
+}
+
+/// Shares of the loads for which sizes are looked for.
+const WANTED_SHARES: [f64; 3] = [0.9, 0.95, 0.99];
+
+/// Least sizes that serve each wanted share without the generator.
+fn sizes(scene: &Scene, option: &CouplingOption) -> Vec<SizesFor> {
+    let least = |part, share| {
+        let found = least_size(scene, option, part, 1.0, share, false);
+        found.ok().flatten()
+    };
+    WANTED_SHARES
+        .map(|share| SizesFor {
+            share,
+            arrays: least(SizedPart::Arrays, share),
+            batteries: least(SizedPart::Batteries, share),
+        })
+        .to_vec()
+}
+
+/// What the year off the grid has left in the batteries when a drill begins.
+fn off_grid_soc(scene: &Scene, run: &YearRun, case: &DrillCase) -> Option<f64> {
+    let year = off_grid(scene, &run.option).ok()?;
+    year.series.soc_at(f64::from(case.day) * 24.0 + case.from_h)
 }
 
 #[cfg(test)]

@@ -9,7 +9,7 @@ use std::sync::Arc;
 use couplet_core::export_control::{ExportFigures, ExportTrace};
 use couplet_core::household::{Household, OptionId};
 use couplet_core::island::{Drill, DrillCase, DrillMoment};
-use couplet_core::outage::{OffGridAccount, OffGridFigures, OutageSurvival, StartSoc};
+use couplet_core::outage::{OffGridAccount, OffGridFigures, OutageSurvival, Sizing, StartSoc};
 use couplet_core::year::{DayTrace, Figures, StripQuantity, YearStrip};
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
@@ -158,6 +158,19 @@ pub(crate) struct OffGridYear {
     pub(crate) figures: OffGridFigures,
     /// Its energy account.
     pub(crate) account: OffGridAccount,
+    /// Sizes that would serve more, without the generator.
+    pub(crate) sizes: Vec<SizesFor>,
+}
+
+/// Sizes that serve a wanted share of the loads without the generator.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub(crate) struct SizesFor {
+    /// The wanted share, 0 to 1.
+    pub(crate) share: f64,
+    /// All arrays scaled alike, the batteries as they are; none: no size does.
+    pub(crate) arrays: Option<Sizing>,
+    /// All batteries scaled alike, the arrays as they are; none: no size does.
+    pub(crate) batteries: Option<Sizing>,
 }
 
 /// A view of one option.

@@ -155,7 +155,13 @@ fn drive(
     case: &DrillCase,
 ) -> Result<IslandDrive, DrillProblem> {
     let (first, length) = (seconds(case.from_h), seconds(case.length_h));
-    let mut left = length + JOINING_S;
+    // Off the grid nothing comes back to be joined.
+    let joining = if household.service.utility {
+        JOINING_S
+    } else {
+        0
+    };
+    let mut left = length + joining;
     let devices = || {
         let all = household.loads.devices.iter();
         all.filter(|device| device.backed_up)
@@ -175,7 +181,7 @@ fn drive(
         starts: Vec::new(),
         air_c: Vec::with_capacity(left),
         #[allow(clippy::cast_precision_loss, reason = "at most three days of seconds")]
-        grid_back_s: Some(length as f64),
+        grid_back_s: (household.service.utility).then_some(length as f64),
     };
     let (mut day, mut from) = (
         case.day + u32::from(first >= SECONDS_PER_DAY),

@@ -146,6 +146,13 @@ struct Sums {
     rated_w: f64,
 }
 
+/// AC PV that loads and batteries take, less some room for control, W. A sink that is hardly larger than this room keeps half of
+/// it: else PV could never give little enough.
+fn allowed_pv_w(sums: &Sums) -> f64 {
+    let sink_w = sums.load_w + sums.take_w;
+    (sink_w - SPARE_SHARE * sums.rated_w).max(0.5 * sink_w)
+}
+
 impl<'a> Island<'a> {
     fn new(plant: &'a IslandPlant, drive: &'a IslandDrive, pace: &'a Pace) -> Self {
         let idle_hz = plant.nominal_hz + plant.running.idle_offset_hz;
@@ -260,7 +267,7 @@ impl<'a> Island<'a> {
         self.share_out(net_w, &sums);
 
         let generating = self.generator == GeneratorState::Running;
-        let over_w = -net_w - sums.take_w + SPARE_SHARE * sums.rated_w;
+        let over_w = sums.pv_w - allowed_pv_w(&sums);
         // What commanded inverters can give up is no matter of frequency, and without AC PV there is nothing to hold back.
         let surplus = if generating || sums.rated_w <= 0.0 || sums.pv_w <= 0.0 {
             -1.0

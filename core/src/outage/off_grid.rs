@@ -225,6 +225,18 @@ fn hours(steps: usize, step_h: f64) -> f64 {
 }
 
 impl OffGridSeries {
+    /// State of charge of all batteries together at an hour from the start of the run, 0 to 1; none: the run does not have it.
+    #[must_use]
+    pub fn soc_at(&self, hour: f64) -> Option<f64> {
+        #[allow(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "steps of a year; a negative hour counts as the first"
+        )]
+        let step = (hour * 3600.0 / self.step_s) as usize;
+        self.soc.get(step.saturating_sub(1)).copied()
+    }
+
     fn with_room(step_s: f64, steps: usize) -> Self {
         let room = || Vec::with_capacity(steps);
         Self {
