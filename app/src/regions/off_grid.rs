@@ -108,7 +108,7 @@ fn sizes_table(sizes: &[SizesFor], level: Level) -> impl IntoView + use<> {
         Level::Trade => "Least size of either part alone for a served share, without the generator",
     };
     view! {
-        <table class="sizes">
+        <table class="fold-table">
             <caption>{caption}</caption>
             <thead>
                 <tr>
