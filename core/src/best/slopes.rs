@@ -68,8 +68,9 @@ impl Slopes {
         let mut node = 1;
         let mut into = position.clamp(0.0, self.sums[1]);
         while node < self.first_leaf {
-            let lower = self.sums[2 * node];
-            if into <= lower || self.sums[2 * node + 1] <= 0.0 {
+            let (lower, higher) = (self.sums[2 * node], self.sums[2 * node + 1]);
+            // A side without length holds no position, not even its end.
+            if higher <= 0.0 || lower > 0.0 && into <= lower {
                 node *= 2;
                 into = into.min(lower);
             } else {
