@@ -79,7 +79,7 @@ pub(crate) fn OffGrid(desk: Desk, inquiry: Inquiry) -> impl IntoView {
     .into_any()
 }
 
-/// What either part alone would have to be for each wanted share.
+/// What arrays, batteries or both would have to be for each wanted share.
 fn sizes_table(sizes: &[SizesFor], level: Level) -> impl IntoView + use<> {
     let none = || "no size does".to_owned();
     let rows = sizes
@@ -88,24 +88,28 @@ fn sizes_table(sizes: &[SizesFor], level: Level) -> impl IntoView + use<> {
             let arrays = sizes
                 .arrays
                 .map_or_else(none, |found| format::power(found.peak_w).text());
-            let batteries = sizes.batteries.map_or_else(none, |found| {
-                let days = found.days_of_autonomy.map_or_else(String::new, |days| {
-                    format!(", {}\u{a0}days", format::number(days, 1))
-                });
-                format!("{}{days}", format::energy(found.usable_wh).text())
+            let batteries = sizes
+                .batteries
+                .map_or_else(none, |found| format::energy(found.usable_wh).text());
+            let both = sizes.both.map_or((none(), String::new()), |found| {
+                (
+                    format::power(found.peak_w).text(),
+                    format::energy(found.usable_wh).text(),
+                )
             });
             view! {
                 <tr>
                     <th scope="row">{format::percent(sizes.share, 0).text()}</th>
                     <td>{arrays}</td>
                     <td>{batteries}</td>
+                    <td>{both.0}<br />{both.1}</td>
                 </tr>
             }
         })
         .collect_view();
     let caption = match level {
-        Level::Plain => "How much more of one thing alone would serve this, without a generator",
-        Level::Trade => "Least size of either part alone for a served share, without the generator",
+        Level::Plain => "What would serve this without a generator",
+        Level::Trade => "Least sizes for a served share, without the generator",
     };
     view! {
         <table class="fold-table">
@@ -113,8 +117,9 @@ fn sizes_table(sizes: &[SizesFor], level: Level) -> impl IntoView + use<> {
             <thead>
                 <tr>
                     <th scope="col">"served"</th>
-                    <th scope="col">"all arrays, batteries as they are"</th>
-                    <th scope="col">"all batteries, arrays as they are"</th>
+                    <th scope="col">"arrays alone"</th>
+                    <th scope="col">"batteries alone"</th>
+                    <th scope="col">"both alike"</th>
                 </tr>
             </thead>
             <tbody>{rows}</tbody>

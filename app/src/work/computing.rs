@@ -301,6 +301,7 @@ fn sizes(scene: &Scene, option: &CouplingOption) -> Vec<SizesFor> {
             share,
             arrays: least(SizedPart::Arrays, share),
             batteries: least(SizedPart::Batteries, share),
+            both: least(SizedPart::Both, share),
         })
         .to_vec()
 }

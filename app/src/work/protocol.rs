@@ -171,6 +171,8 @@ pub(crate) struct SizesFor {
     pub(crate) arrays: Option<Sizing>,
     /// All batteries scaled alike, the arrays as they are; none: no size does.
     pub(crate) batteries: Option<Sizing>,
+    /// Both scaled alike; none: no size does.
+    pub(crate) both: Option<Sizing>,
 }
 
 /// A view of one option.

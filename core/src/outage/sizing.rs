@@ -16,6 +16,8 @@ pub enum SizedPart {
     Arrays,
     /// All batteries, and with them what they take and give.
     Batteries,
+    /// Arrays and batteries alike.
+    Both,
 }
 
 /// Sizes that serve a wanted share of the loads.
@@ -68,7 +70,7 @@ pub fn scaled(option: &CouplingOption, array_scale: f64, battery_scale: f64) -> 
 
 /// Least scale of one part at which a run of the scene serves the wanted share, the other part at the scale given.
 ///
-/// - `other_scale`: scale of the part that is not sized
+/// - `other_scale`: scale of the part that is not sized, if one is not
 /// - `wanted_share`: share of the energy of the backed-up loads, 0 to 1
 ///
 /// Bracketed search over whole runs, to 1 % of the scale: the result serves the share, and a scale 1 % lower was tried and
@@ -92,6 +94,7 @@ pub fn least_size(
         let (array_scale, battery_scale) = match part {
             SizedPart::Arrays => (scale, other_scale),
             SizedPart::Batteries => (other_scale, scale),
+            SizedPart::Both => (scale, scale),
         };
         size_at(scene, &option, array_scale, battery_scale)
     };
