@@ -5,6 +5,10 @@
 //! | `settings` | what each grid code asks of a PV inverter, with its clauses |
 //! | `pv` | one PV inverter: backing off, tripping, waiting, coming back |
 //! | `unit` | one storage unit: what it gives and takes, what it bears for how long |
+//! | `field` | all PV inverters, with contactors and commands |
+//! | `storage` | all storage units: sharing out, going down, coming back |
+//! | `panel` | the loads: starts, shed order |
+//! | `generating` | the generator |
 //! | `control` | how the storage inverters steer frequency |
 //! | `plant` | an option made ready, and what drives it |
 //! | `engine` | the run, cut at every instant at which something happens |
@@ -16,12 +20,16 @@ mod advice;
 mod control;
 mod drill;
 mod engine;
+mod field;
+mod generating;
 mod instant;
+mod panel;
 mod plant;
 mod pv;
 mod record;
 mod recorder;
 mod settings;
+mod storage;
 mod unit;
 
 pub use advice::{Advice, advise};

@@ -1,8 +1,8 @@
 //! Keeps what happens: sums for the account, means for the trace, the worst for the figures.
 
 use super::engine::Pace;
+use super::field::PvField;
 use super::plant::{IslandDrive, IslandPlant};
-use super::pv::PvMachine;
 use super::record::{Happening, IslandEvent, IslandRun, IslandTrace};
 use super::unit::UnitFlow;
 use crate::battery::BatteryStep;
@@ -214,7 +214,7 @@ impl Recorder {
         &mut self,
         span: &Span,
         plant: &IslandPlant,
-        (pv, offered_w): (&[PvMachine], &[f64]),
+        field: &PvField<'_>,
         flows: &[UnitFlow],
     ) {
         let span_s = span.span_s;
@@ -228,11 +228,11 @@ impl Recorder {
         ledger.unserved_wh += span.unserved_w * span_h;
         ledger.shed_wh += span.shed_w * span_h;
         ledger.generator_wh += span.generator_w * span_h;
-        for (number, (pv, offered_w)) in pv.iter().zip(offered_w).enumerate() {
-            let power_w = pv.power_w(*offered_w);
+        for (number, (pv, offered_w)) in field.each().enumerate() {
+            let power_w = pv.power_w(offered_w);
             ledger.ac_offered_wh += offered_w * span_h;
             if span.live {
-                let may_w = pv.ramp_limited_w(*offered_w);
+                let may_w = pv.ramp_limited_w(offered_w);
                 ledger.ac_tripped_wh += (offered_w - may_w) * span_h;
                 ledger.ac_throttled_wh += (may_w - power_w) * span_h;
             } else {
