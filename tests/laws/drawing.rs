@@ -113,7 +113,7 @@ fn moves(household: &Household) -> Vec<(couplet_core::coupling::CouplingOption, 
             let Some(from) = place(option, part) else {
                 continue;
             };
-            for offer in offers(option, part) {
+            for offer in offers(&household.service, option, part) {
                 let mut moved = option.clone();
                 let done = match (part, offer.target) {
                     (Moving::Array(id), Target::Join(join)) => moved.move_array(id, join).is_ok(),

@@ -1,7 +1,7 @@
 //! What stands on the sheet, what of it can be moved, and where to.
 
 use crate::coupling::{CouplingOption, Join, MoveProblem};
-use crate::household::{AcSide, ArrayId, DeviceId, PlaneId, PvInverterId, StorageId};
+use crate::household::{AcSide, ArrayId, DeviceId, PlaneId, PvInverterId, Service, StorageId};
 
 /// Something on the sheet that can be reached, named and opened.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -87,9 +87,10 @@ pub fn place(option: &CouplingOption, moving: Moving) -> Option<Target> {
     }
 }
 
-/// Every place on the sheet for `moving`, legal or not, from left to right; empty if the part is not there.
+/// Every place on the sheet for `moving`, legal or not, from left to right; empty if the part is not there. Without a utility there is no
+/// grid side; it is offered only to what stands there still.
 #[must_use]
-pub fn offers(option: &CouplingOption, moving: Moving) -> Vec<Offer> {
+pub fn offers(service: &Service, option: &CouplingOption, moving: Moving) -> Vec<Offer> {
     let Some(stands) = place(option, moving) else {
         return Vec::new();
     };
@@ -98,20 +99,23 @@ pub fn offers(option: &CouplingOption, moving: Moving) -> Vec<Offer> {
         stands_here: target == stands,
         refused,
     };
-    let sides = [AcSide::GridSide, AcSide::BackedUp];
-    match moving {
-        Moving::Array(_) => sides
+    let sides = |target: fn(AcSide) -> Target| {
+        [AcSide::GridSide, AcSide::BackedUp]
             .into_iter()
-            .map(|side| offer(Target::Join(Join::Ac(side)), None))
+            .map(move |side| (side, target(side)))
+            .filter(move |(side, target)| {
+                service.utility || *side == AcSide::BackedUp || *target == stands
+            })
+            .map(move |(_, target)| offer(target, None))
+    };
+    match moving {
+        Moving::Array(_) => sides(|side| Target::Join(Join::Ac(side)))
             .chain(units_in_drawn_order(option).map(|unit| {
                 let refused = unit.mppt.is_none().then_some(MoveProblem::NoMppt);
                 offer(Target::Join(Join::Dc(unit.id)), refused)
             }))
             .collect(),
-        Moving::Storage(_) => sides
-            .into_iter()
-            .map(|side| offer(Target::Side(side), None))
-            .collect(),
+        Moving::Storage(_) => sides(Target::Side).collect(),
     }
 }
 
@@ -130,6 +134,13 @@ mod tests {
         Array, DcOrder, IslandRunning, PvInverter, Running, RunningRule, StorageUnit,
     };
     use crate::household::OptionId;
+
+    fn service(utility: bool) -> Service {
+        Service {
+            utility,
+            ..crate::document::demo().service
+        }
+    }
 
     fn option() -> CouplingOption {
         let side = AcSide::GridSide;
@@ -174,7 +185,7 @@ mod tests {
 
     #[test]
     fn an_array_is_offered_every_join_from_left_to_right() {
-        let offers = offers(&option(), Moving::Array(ArrayId(1)));
+        let offers = offers(&service(true), &option(), Moving::Array(ArrayId(1)));
         let targets: Vec<_> = offers.iter().map(|offer| offer.target).collect();
         assert_eq!(
             targets,
@@ -194,7 +205,36 @@ mod tests {
 
     #[test]
     fn a_storage_unit_is_offered_both_sides_and_no_dc_bus() {
-        assert_eq!(offers(&option(), Moving::Storage(StorageId(1))).len(), 2);
-        assert!(offers(&option(), Moving::Storage(StorageId(9))).is_empty());
+        let offered = |unit| offers(&service(true), &option(), Moving::Storage(unit));
+        assert_eq!(offered(StorageId(1)).len(), 2);
+        assert!(offered(StorageId(9)).is_empty());
+    }
+
+    #[test]
+    fn without_a_utility_the_grid_side_is_offered_only_to_what_stands_there() {
+        let targets = |moving| -> Vec<Target> {
+            offers(&service(false), &option(), moving)
+                .into_iter()
+                .map(|offer| offer.target)
+                .collect()
+        };
+        let grid_side = Target::Side(AcSide::GridSide);
+        assert_eq!(
+            targets(Moving::Storage(StorageId(1))),
+            [Target::Side(AcSide::BackedUp)]
+        );
+        assert_eq!(
+            targets(Moving::Storage(StorageId(2))),
+            [grid_side, Target::Side(AcSide::BackedUp)]
+        );
+        let mut on_dc = option();
+        on_dc.arrays[0].dc_unit = Some(StorageId(1));
+        let array = offers(&service(false), &on_dc, Moving::Array(ArrayId(1)));
+        assert!(
+            array
+                .iter()
+                .all(|offer| offer.target != Target::Join(Join::Ac(AcSide::GridSide)))
+        );
+        assert_eq!(array.len(), 3);
     }
 }

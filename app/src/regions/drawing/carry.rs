@@ -2,6 +2,7 @@
 
 use couplet_core::coupling::CouplingOption;
 use couplet_core::drawing::{Bus, Moving, Offer, Point, Sheet, offers};
+use couplet_core::household::Service;
 
 /// How far a pointer moves before what it holds is lifted, px: less is a click.
 const LIFT_PX: f64 = 6.0;
@@ -49,21 +50,22 @@ pub(super) struct Carry {
 impl Carry {
     /// A pointer went down on the part.
     pub(super) fn pressed(
+        service: &Service,
         option: &CouplingOption,
         moving: Moving,
         (x_px, y_px): (f64, f64),
         at: Point,
     ) -> Self {
-        Self::new(option, moving, Held::Pressed { x_px, y_px, at })
+        Self::new(service, option, moving, Held::Pressed { x_px, y_px, at })
     }
 
     /// The keyboard picked the part up.
-    pub(super) fn by_keys(option: &CouplingOption, moving: Moving) -> Self {
-        Self::new(option, moving, Held::Keys)
+    pub(super) fn by_keys(service: &Service, option: &CouplingOption, moving: Moving) -> Self {
+        Self::new(service, option, moving, Held::Keys)
     }
 
-    fn new(option: &CouplingOption, moving: Moving, held: Held) -> Self {
-        let offers = offers(option, moving);
+    fn new(service: &Service, option: &CouplingOption, moving: Moving, held: Held) -> Self {
+        let offers = offers(service, option, moving);
         let over = offers.iter().position(|offer| offer.stands_here);
         Self {
             moving,
@@ -177,7 +179,13 @@ mod tests {
         let array = option.arrays.first().expect("it has arrays").id;
         let sheet = layout(&household, option);
         let at = Point { x: 200.0, y: 80.0 };
-        let carry = Carry::pressed(option, Moving::Array(array), (300.0, 300.0), at);
+        let carry = Carry::pressed(
+            &household.service,
+            option,
+            Moving::Array(array),
+            (300.0, 300.0),
+            at,
+        );
         (sheet, carry)
     }
 

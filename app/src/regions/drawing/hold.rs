@@ -31,9 +31,11 @@ pub(super) fn pointer_down(table: Table, moving: Moving, event: &ev::PointerEven
     {
         let _ = element.set_pointer_capture(event.pointer_id());
     }
-    let carry = table
-        .option
-        .with_untracked(|option| Carry::pressed(option, moving, (x_px, y_px), at));
+    let carry = table.household.with_untracked(|household| {
+        table.option.with_untracked(|option| {
+            Carry::pressed(&household.service, option, moving, (x_px, y_px), at)
+        })
+    });
     table.carry.set(Some(carry));
 }
 
@@ -168,10 +170,10 @@ pub(super) fn key_down(
             }
             table.on_select.run(part);
             if let Some(moving) = moving {
-                table.option.with_untracked(|option| {
-                    table.speak(say::picked_up(option, moving));
-                    table.carry.set(Some(Carry::by_keys(option, moving)));
-                });
+                table
+                    .option
+                    .with_untracked(|option| table.speak(say::picked_up(option, moving)));
+                table.carry.set(Some(by_keys(table, moving)));
             }
         }
         "ArrowLeft" | "ArrowRight" if held => {
@@ -205,13 +207,19 @@ pub(super) fn blur(table: Table) {
 
 /// Sets a part on a place from the menu.
 pub(super) fn choose(table: Table, moving: Moving, index: usize) {
-    let mut carry = table
-        .option
-        .with_untracked(|option| Carry::by_keys(option, moving));
+    let mut carry = by_keys(table, moving);
     carry.over = Some(index);
     table.menu.set(None);
     table.focus(moving.part());
     set_down(table, &carry);
+}
+
+fn by_keys(table: Table, moving: Moving) -> Carry {
+    table.household.with_untracked(|household| {
+        table
+            .option
+            .with_untracked(|option| Carry::by_keys(&household.service, option, moving))
+    })
 }
 
 fn over(table: Table) -> Option<usize> {

@@ -15,7 +15,10 @@ pub(super) fn menu(table: Table) -> impl IntoView {
 
 fn places(table: Table, at: MenuAt) -> AnyView {
     let option = table.option.get_untracked();
-    let items: Vec<_> = offers(&option, at.moving)
+    let offers = table
+        .household
+        .with_untracked(|household| offers(&household.service, &option, at.moving));
+    let items: Vec<_> = offers
         .into_iter()
         .enumerate()
         .map(|(index, offer)| {

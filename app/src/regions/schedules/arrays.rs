@@ -74,7 +74,7 @@ fn ArrayRow(desk: Desk, id: ArrayId) -> impl IntoView {
                 <Remove what=name on_remove=Callback::new(move |()| remove(desk, id)) />
             </div>
             {row.quantity(&limits::ARRAY_PEAK_W, |array| array.peak_w, |array, value| array.peak_w = value)}
-            <JoinChoice desk id />
+            <JoinChoice desk id=row.id("join") moving=Moving::Array(id) />
             <PlaneChoice row=row.clone() />
             <Details clone:row desk title=Word::Losses>
                 {row.quantity(&limits::ARRAY_POWER_COEFFICIENT_PER_C, |array| array.power_coefficient_per_c, |array, value| array.power_coefficient_per_c = value)}
@@ -92,15 +92,15 @@ fn selected(desk: Desk, id: ArrayId) -> Option<&'static str> {
     (desk.selection.get() == Some(couplet_core::drawing::Part::Array(id))).then_some("true")
 }
 
-/// The join as a menu: the move by keyboard.
+/// Where an array or a storage unit joins, as a menu: the move by keyboard.
 #[component]
-fn JoinChoice(desk: Desk, id: ArrayId) -> impl IntoView {
-    let moving = Moving::Array(id);
+pub(super) fn JoinChoice(desk: Desk, id: String, moving: Moving) -> impl IntoView {
     let all = Memo::new(move |_| {
+        let service = desk.household.with(|household| household.service.clone());
         desk.option.with(|option| {
             option
                 .as_ref()
-                .map(|option| offers(option, moving))
+                .map(|option| offers(&service, option, moving))
                 .unwrap_or_default()
         })
     });
@@ -118,9 +118,10 @@ fn JoinChoice(desk: Desk, id: ArrayId) -> impl IntoView {
                                 .map_or("", |(_, name)| name.as_str());
                             format!("DC, {name}")
                         }
-                        Target::Join(Join::Ac(side)) | Target::Side(side) => {
+                        Target::Join(Join::Ac(side)) => {
                             format!("AC, {}", desk.word(side_word(side)))
                         }
+                        Target::Side(side) => desk.word(side_word(side)).to_owned(),
                     };
                     match offer.refused {
                         Some(_) => (format!("{place} (no MPPT inputs)"), false),
@@ -132,17 +133,20 @@ fn JoinChoice(desk: Desk, id: ArrayId) -> impl IntoView {
     });
     let chosen =
         Memo::new(move |_| all.with(|offers| offers.iter().position(|offer| offer.stands_here)));
-    let on_dc = move || {
+    let path = move || {
         all.with(|offers| {
-            offers
-                .iter()
-                .any(|offer| offer.stands_here && matches!(offer.target, Target::Join(Join::Dc(_))))
+            let stands = offers.iter().find(|offer| offer.stands_here)?;
+            match stands.target {
+                Target::Join(Join::Dc(_)) => Some("dc"),
+                Target::Join(Join::Ac(_)) => Some("ac"),
+                Target::Side(_) => None,
+            }
         })
     };
     view! {
-        <div class="join" data-path=move || if on_dc() { "dc" } else { "ac" }>
+        <div class="join" data-path=path>
             <Choice
-                id=format!("option-{}-array-{}-join", desk.option_id.get_untracked().0, id.0)
+                id=id
                 label=Signal::derive(move || desk.word(Word::JoinedOn).to_owned())
                 items=items
                 chosen=chosen
@@ -233,7 +237,7 @@ fn add(desk: Desk) {
     let Some(plane) = free.or(household.planes.first()) else {
         return;
     };
-    let side = if option.storage.is_empty() {
+    let side = if option.storage.is_empty() && household.service.utility {
         AcSide::GridSide
     } else {
         AcSide::BackedUp

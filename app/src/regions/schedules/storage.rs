@@ -1,18 +1,17 @@
 //! Storage units of the open option: inverter, MPPT inputs, battery.
 
 use couplet_core::coupling::{BatteryPlace, Mppt, StorageUnit};
-use couplet_core::drawing::{Moving, Target};
+use couplet_core::drawing::Moving;
 use couplet_core::household::{AcSide, StorageId};
 use couplet_core::limits;
 use leptos::prelude::*;
 
-use super::arrays::{option_mut, side_word};
+use super::arrays::{JoinChoice, option_mut};
 use super::pv_inverters::efficiency_fields;
 use super::row::Row;
 use super::surge::surge_fields;
 use super::{Details, Remove, Schedule};
 use crate::desk::Desk;
-use crate::parts::Choice;
 use crate::words::Word;
 
 /// The schedule of storage units.
@@ -77,7 +76,7 @@ fn UnitRow(desk: Desk, id: StorageId) -> impl IntoView {
             </div>
             {row.quantity_at(&limits::BATTERY_USABLE_WH, "usable_wh", None, |unit| unit.battery.usable_wh, |unit, value| unit.battery.usable_wh = value)}
             {row.quantity_at(&limits::STORAGE_RATED_W, "rated_w", None, |unit| unit.inverter.rated_w, |unit, value| unit.inverter.rated_w = value)}
-            <SideChoice row=row.clone() id />
+            <JoinChoice desk id=row.id("side") moving=Moving::Storage(id) />
             <Details clone:row desk title=Word::Battery>{battery_fields(&row)}</Details>
             <Details clone:row desk title=Word::Surge>
                 {surge_fields(&row)}
@@ -89,32 +88,6 @@ fn UnitRow(desk: Desk, id: StorageId) -> impl IntoView {
                 {row.tick("standing", "stands already", |unit| unit.standing, |unit, value| unit.standing = value)}
             </Details>
         </div>
-    }
-    .into_any()
-}
-
-/// The side of the transfer point as a menu: the move by keyboard.
-#[component]
-fn SideChoice(row: Row<StorageUnit>, id: StorageId) -> impl IntoView {
-    const SIDES: [AcSide; 2] = [AcSide::BackedUp, AcSide::GridSide];
-    let desk = row.desk;
-    let items = Signal::derive(move || {
-        SIDES
-            .map(|side| (desk.word(side_word(side)).to_owned(), true))
-            .to_vec()
-    });
-    view! {
-        <Choice
-            id=row.id("side")
-            label=Signal::derive(move || desk.word(Word::JoinedOn).to_owned())
-            items=items
-            chosen=row.read(|unit| SIDES.iter().position(|side| *side == unit.side))
-            on_change=Callback::new(move |index: usize| {
-                if let Some(side) = SIDES.get(index) {
-                    desk.move_join(Moving::Storage(id), Target::Side(*side));
-                }
-            })
-        />
     }
     .into_any()
 }
