@@ -3,16 +3,20 @@
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Neg, Sub};
 
+use serde::{Deserialize, Serialize};
+
 /// An amount in whole minor units of its currency (cents).
 ///
 /// Integers, because a bill and a cash flow are tables that someone adds up: a sum of integers is the same in every order and
 /// is what a reader gets by hand, which neither binary nor decimal fractions with hidden digits give. Prices, shares and
 /// rates stay `f64`; a product is rounded once, where it becomes a line, half away from zero as on a bill.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize,
+)]
 pub struct Money(i64);
 
 /// How many decimals the minor unit of a currency has: 2 for cents, 0 where there is none.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct MinorUnit {
     /// Decimals, 0 to 4; more count as 4.
     pub decimals: u8,

@@ -1,10 +1,11 @@
 //! Money year by year.
 
+use serde::{Deserialize, Serialize};
+
 use super::amount::{MinorUnit, Money};
 use super::loan::Loan;
 use super::measure::{
-    Irr, discounted, growing_annuity_cur, irr, net_present_value_cur, payback_first_years,
-    payback_last_years,
+    Irr, discounted, irr, net_present_value_cur, payback_first_years, payback_last_years,
 };
 
 const PAYMENTS_PER_YEAR: u32 = 12;
@@ -52,28 +53,37 @@ pub enum IncentiveKind {
     },
 }
 
-/// Something that must be bought again.
+/// Something that must be bought again, or that need not be bought again any more.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Replacement {
     /// What it is.
     pub name: String,
     /// Year at whose end it is paid, from 1.
     pub year: usize,
-    /// What it costs at today's prices, currency.
+    /// What it costs at today's prices, currency; negative: the project saves buying it.
     pub cur: f64,
 }
 
 /// What is assumed of the years to come, as shares per year.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Outlook {
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Rates {
     /// Growth of the prices of energy.
     pub energy_price_growth: f64,
     /// Growth of all other prices: upkeep and replacements.
     pub price_growth: f64,
     /// What money could earn otherwise.
     pub discount_rate: f64,
-    /// Loss of the saving through the ageing of modules and batteries.
-    pub fade: f64,
+}
+
+/// What a year brings at today's prices.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct YearYield {
+    /// Bill without the project, currency.
+    pub bill_before_cur: f64,
+    /// Bill with it, currency.
+    pub bill_after_cur: f64,
+    /// Energy given out of store, Wh.
+    pub stored_wh: f64,
 }
 
 /// An option as an investment.
@@ -93,16 +103,14 @@ pub struct Project {
     pub upkeep_cur_per_year: f64,
     /// What must be bought again.
     pub replacements: Vec<Replacement>,
-    /// Bill before less bill after in the first year, currency.
-    pub saving_cur_per_year: f64,
-    /// Energy given out of store in the first year, Wh.
-    pub stored_wh_per_year: f64,
+    /// What each year brings, the first one first; the last one holds on. None: the project changes no bill.
+    pub yields: Vec<YearYield>,
     /// What is assumed.
-    pub outlook: Outlook,
+    pub rates: Rates,
 }
 
 /// One year of a cash flow; what is paid is negative. Year 0 is the start.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct YearRow {
     /// Bought at the start.
     pub costs: Money,
@@ -114,16 +122,20 @@ pub struct YearRow {
     pub upkeep: Money,
     /// Replacements.
     pub replacements: Money,
-    /// Saved on the bill.
+    /// Bill without the project; it is no part of the sum.
+    pub bill_before: Money,
+    /// Bill with it; it is no part of the sum.
+    pub bill_after: Money,
+    /// Saved on the bill: the first less the second.
     pub saving: Money,
-    /// All of these.
+    /// Costs, incentives, loan, upkeep, replacements and saving.
     pub net: Money,
     /// All up to this year.
     pub sum: Money,
 }
 
 /// The cash flow of a project and what it comes to.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct CashFlow {
     /// One row per year from 0.
     pub rows: Vec<YearRow>,
@@ -146,20 +158,27 @@ pub struct CashFlow {
 #[must_use]
 pub fn cash_flow(project: &Project) -> CashFlow {
     let round = |cur: f64| project.minor_unit.round(cur);
-    let outlook = &project.outlook;
+    let rates = &project.rates;
     let years = project.years.min(MOST_YEARS);
     let mut rows = vec![YearRow::default(); years + 1];
     pay_start(project, &mut rows);
 
-    let (mut prices, mut energy_prices, mut kept) = (1.0, 1.0, 1.0);
+    let (mut prices, mut energy_prices) = (1.0, 1.0);
+    let mut stored_kwh = vec![0.0; years + 1];
     let mut sum = Money::ZERO;
     for (year, row) in rows.iter_mut().enumerate() {
         if year > 0 {
+            let brought = project.yields.get(year - 1).or(project.yields.last());
+            let brought = brought.copied().unwrap_or_default();
+            if let Some(kwh) = stored_kwh.get_mut(year) {
+                *kwh = brought.stored_wh / 1000.0;
+            }
             row.upkeep = -round(project.upkeep_cur_per_year * prices);
-            row.saving = round(project.saving_cur_per_year * energy_prices * kept);
-            energy_prices *= 1.0 + outlook.energy_price_growth;
-            kept *= 1.0 - outlook.fade;
-            prices *= 1.0 + outlook.price_growth;
+            row.bill_before = round(brought.bill_before_cur * energy_prices);
+            row.bill_after = round(brought.bill_after_cur * energy_prices);
+            row.saving = row.bill_before - row.bill_after;
+            energy_prices *= 1.0 + rates.energy_price_growth;
+            prices *= 1.0 + rates.price_growth;
             let due = project
                 .replacements
                 .iter()
@@ -186,23 +205,15 @@ pub fn cash_flow(project: &Project) -> CashFlow {
     };
     let flows_cur = in_cur(|row| row.net);
     let paid_cur = in_cur(|row| -(row.costs + row.incentives + row.upkeep + row.replacements));
-    let stored_kwh = growing_annuity_cur(
-        project.stored_wh_per_year / 1000.0,
-        -outlook.fade,
-        outlook.discount_rate,
-        u32::try_from(years).unwrap_or(0),
-    );
+    let stored_kwh = net_present_value_cur(rates.discount_rate, &stored_kwh);
     CashFlow {
-        net_present_value_cur: net_present_value_cur(outlook.discount_rate, &flows_cur),
+        net_present_value_cur: net_present_value_cur(rates.discount_rate, &flows_cur),
         irr: irr(&flows_cur),
         payback_years: payback_first_years(&flows_cur),
         lasting_payback_years: payback_last_years(&flows_cur),
-        discounted_payback_years: payback_first_years(&discounted(
-            outlook.discount_rate,
-            &flows_cur,
-        )),
+        discounted_payback_years: payback_first_years(&discounted(rates.discount_rate, &flows_cur)),
         stored_cur_per_kwh: (stored_kwh > 0.0)
-            .then(|| net_present_value_cur(outlook.discount_rate, &paid_cur) / stored_kwh),
+            .then(|| net_present_value_cur(rates.discount_rate, &paid_cur) / stored_kwh),
         rows,
     }
 }
@@ -289,13 +300,17 @@ mod tests {
                 year: 2,
                 cur: 200.0,
             }],
-            saving_cur_per_year: 1500.0,
-            stored_wh_per_year: 3_000_000.0,
-            outlook: Outlook {
+            yields: [1.0, 0.99, 0.9801]
+                .map(|kept| YearYield {
+                    bill_before_cur: 1700.0,
+                    bill_after_cur: 1700.0 - 1500.0 * kept,
+                    stored_wh: 3_000_000.0 * kept,
+                })
+                .to_vec(),
+            rates: Rates {
                 energy_price_growth: 0.04,
                 price_growth: 0.02,
                 discount_rate: 0.05,
-                fade: 0.01,
             },
         }
     }
@@ -316,6 +331,7 @@ mod tests {
             ]
         );
         assert_eq!(flow.rows[3].sum.minor(), net.iter().sum::<i64>());
+        assert_eq!(flow.rows[2].bill_before.minor(), 176_800);
         assert_eq!(flow.payback_years, None);
         // Paid: 9000 - 2650/1.05 - ... over 3000 kWh in three fading years; the terms are discounted one by one.
         let paid = 9000.0

@@ -1,5 +1,7 @@
 //! Measures of a cash flow. Flows are one per year, the first at time 0; what is paid is negative.
 
+use serde::{Deserialize, Serialize};
+
 use crate::maths::bracketed_root;
 
 /// Value today of a cash flow, currency; the first flow is not discounted.
@@ -66,7 +68,7 @@ fn time_of_zero_years(year: usize, before_cur: f64, flow_cur: f64) -> f64 {
 }
 
 /// The internal rate of return: the discount rate at which the value today is 0.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Irr {
     /// There is none: the flows never change sign in the right way.
     None,
