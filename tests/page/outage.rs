@@ -172,13 +172,13 @@ fn outage_survival_appears_is_marked_stale_and_renewed() {
         },
         async |page| {
             open(page, "survival").await?;
-            page.wait_until("document.querySelectorAll('.survival-table tbody tr').length === 5")
+            page.wait_until("document.querySelectorAll('#survival table tbody tr').length === 5")
                 .await?;
             page.wait_until(
                 "document.querySelector('#survival').getAttribute('aria-busy') === 'false'",
             )
             .await?;
-            let table = "document.querySelector('.survival-table').innerText";
+            let table = "document.querySelector('#survival table').innerText";
             let as_run = page.evaluate(table).await?;
             page.evaluate("(() => { window.seen = new Set(); new MutationObserver(() => seen.add(document.querySelector('#survival').getAttribute('aria-busy'))).observe(document.querySelector('#survival'), { attributes: true }); })()")
                 .await?;
@@ -260,11 +260,13 @@ fn export_control_tells_what_each_way_of_limiting_lets_through_and_loses() {
         },
         async |page| {
             open(page, "export-control").await?;
-            page.wait_until("document.querySelectorAll('.export-table tbody tr').length === 4")
-                .await?;
+            page.wait_until(
+                "document.querySelectorAll('#export-control table tbody tr').length === 4",
+            )
+            .await?;
             let row = async |number: u32| {
                 page.evaluate(&format!(
-                    "document.querySelectorAll('.export-table tbody tr')[{number}].innerText"
+                    "document.querySelectorAll('#export-control table tbody tr')[{number}].innerText"
                 ))
                 .await
             };

@@ -11,7 +11,7 @@ pub(crate) use choice::{Choice, Tick};
 pub(crate) use file_button::FileButton;
 pub(crate) use menu::Menu;
 pub(crate) use quantity::Quantity;
-pub(crate) use shown_unit::ShownUnit;
+pub(crate) use shown_unit::{ShownUnit, fuel};
 pub(crate) use text::Text;
 
 use wasm_bindgen::JsCast;

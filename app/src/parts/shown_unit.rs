@@ -2,10 +2,23 @@
 
 use couplet_core::limits::{Limit, Unit};
 
+use crate::format;
 use crate::keep::UnitSystem;
 
 /// Litres of a US liquid gallon of 231 cubic inches.
 const L_PER_US_GALLON: f64 = 3.785_411_784;
+
+/// A volume of fuel in the reader's unit.
+pub(crate) fn fuel(fuel_l: f64, decimals: u8, system: UnitSystem) -> String {
+    let (per_unit_l, unit) = match system {
+        UnitSystem::Metric => (1.0, "L"),
+        UnitSystem::Us => (L_PER_US_GALLON, "gal"),
+    };
+    format!(
+        "{}\u{a0}{unit}",
+        format::number(fuel_l / per_unit_l, decimals)
+    )
+}
 
 /// How a number is shown: `shown = kept / kept_per_shown + offset`.
 #[derive(Clone, Debug, PartialEq)]
@@ -261,6 +274,13 @@ mod tests {
                 );
             }
         }
+    }
+
+    #[test]
+    fn fuel_is_told_in_the_unit_of_the_reader() {
+        let fuel_l = 100.0 * L_PER_US_GALLON;
+        assert_eq!(fuel(fuel_l, 0, UnitSystem::Us), "100\u{a0}gal");
+        assert_eq!(fuel(fuel_l, 1, UnitSystem::Metric), "378.5\u{a0}L");
     }
 
     #[test]

@@ -4,7 +4,8 @@
 use couplet_core::export_control::{ExportFigures, ExportTrace, Response};
 use leptos::prelude::*;
 
-use super::fold::Fold;
+use super::fold::{Fold, fold_table};
+use crate::chart::curves::{Curves, curves, in_their_middles};
 use crate::chart::ticks::Axis;
 use crate::desk::Desk;
 use crate::format;
@@ -82,32 +83,25 @@ fn table(found: &ExportDay, level: Level) -> impl IntoView + use<> {
     let rows = found
         .ways
         .iter()
-        .map(|(limited_by, figures)| row(way(*limited_by, level), figures))
-        .collect_view();
-    view! {
-        <div class="fold-frame">
-            <table class="fold-table export-table">
-                <thead>
-                    <tr>
-                        <th scope="col">"PV is limited"</th>
-                        <th scope="col">"sent out above the limit"</th>
-                        <th scope="col">"most above it"</th>
-                        <th scope="col">"longest"</th>
-                        <th scope="col">"PV lost to the limit itself"</th>
-                        <th scope="col">"to the margin"</th>
-                        <th scope="col">"to delay"</th>
-                        <th scope="col">"to open relays"</th>
-                        <th scope="col">"sold"</th>
-                        <th scope="col">"ends within 2 s, 5 s, 30 s"</th>
-                    </tr>
-                </thead>
-                <tbody>{rows}</tbody>
-            </table>
-        </div>
-    }
+        .map(|(limited_by, figures)| (way(*limited_by, level), cells(figures)));
+    fold_table(
+        &[
+            "PV is limited",
+            "sent out above the limit",
+            "most above it",
+            "longest",
+            "PV lost to the limit itself",
+            "to the margin",
+            "to delay",
+            "to open relays",
+            "sold",
+            "ends within 2 s, 5 s, 30 s",
+        ],
+        rows,
+    )
 }
 
-fn row(words: &'static str, figures: &ExportFigures) -> impl IntoView + use<> {
+fn cells(figures: &ExportFigures) -> Vec<String> {
     let energy = |energy_wh: f64| format::energy(energy_wh).text();
     let longest = format!("{}\u{a0}s", format::number(figures.longest_leak_s, 1));
     let within = Response::ALL
@@ -119,106 +113,59 @@ fn row(words: &'static str, figures: &ExportFigures) -> impl IntoView + use<> {
             }
         })
         .join(", ");
-    view! {
-        <tr>
-            <th scope="row">{words}</th>
-            <td class="figure">{energy(figures.leaked_wh)}</td>
-            <td class="figure">{format::power(figures.worst_leak_w).text()}</td>
-            <td class="figure">{longest}</td>
-            <td class="figure">{energy(figures.lost_to_limit_wh)}</td>
-            <td class="figure">{energy(figures.lost_to_margin_wh)}</td>
-            <td class="figure">{energy(figures.lost_to_lag_wh)}</td>
-            <td class="figure">{energy(figures.lost_to_relay_wh)}</td>
-            <td class="figure">{energy(figures.export_wh)}</td>
-            <td class="figure">{within}</td>
-        </tr>
-    }
+    vec![
+        energy(figures.leaked_wh),
+        format::power(figures.worst_leak_w).text(),
+        longest,
+        energy(figures.lost_to_limit_wh),
+        energy(figures.lost_to_margin_wh),
+        energy(figures.lost_to_lag_wh),
+        energy(figures.lost_to_relay_wh),
+        energy(figures.export_wh),
+        within,
+    ]
 }
-
-const WIDTH: f64 = 720.0;
-const HEIGHT: f64 = 200.0;
 
 /// Greatest export of each minute against the limit, with what the PV inverters could give and gave.
 fn picture(trace: &ExportTrace, limit_w: f64) -> impl IntoView + use<> {
-    let series = [&trace.peak_export_w, &trace.ac_pv_offered_w, &trace.ac_pv_w];
-    let most_w = series
-        .iter()
-        .flat_map(|values| values.iter().copied())
-        .fold(limit_w, f64::max);
-    let axis = Axis::reaching(most_w / 1000.0, 3.0);
-    let place = move |power_w: f64| HEIGHT * (1.0 - (power_w / 1000.0 / axis.most).clamp(0.0, 1.0));
-    let lines = [
+    let series = [
         ("ac-offered", &trace.ac_pv_offered_w),
         ("ac", &trace.ac_pv_w),
         ("export", &trace.peak_export_w),
-    ]
-    .map(|(key, values)| {
-        view! { <path class="curve" data-line=key d=path(values, place)></path> }
-    })
-    .to_vec();
-    let limit = place(limit_w);
-    let scale = axis
-        .ticks()
-        .chain([0.0])
-        .map(|tick| {
-            let style = format!(
-                "inset-block-start:{:.2}%",
-                100.0 * place(tick * 1000.0) / HEIGHT
-            );
-            view! { <span style=style>{format::number(tick, axis.decimals())}</span> }
-        })
-        .collect_view();
-    let hours = (0..=24)
-        .step_by(4)
-        .map(|hour| {
-            let style = format!("inset-inline-start:{:.2}%", 100.0 * f64::from(hour) / 24.0);
-            view! { <span style=style>{format!("{hour:02}")}</span> }
-        })
-        .collect_view();
+    ];
+    let most_w = series
+        .iter()
+        .flat_map(|(_, values)| values.iter().copied())
+        .fold(limit_w, f64::max);
+    let axis = Axis::reaching(most_w / 1000.0, 3.0);
+    let height = |power_w: f64| (power_w / 1000.0 / axis.most).clamp(0.0, 1.0);
+    let limit = height(limit_w);
+    let mut lines = vec![("limit", vec![(0.0, limit), (1.0, limit)])];
+    lines.extend(series.map(|(key, values)| {
+        let heights = values.iter().map(|power_w| height(*power_w));
+        (key, in_their_middles(heights))
+    }));
     view! {
-        <figure class="survival-chart">
-            <figcaption>"kW, as it is set: greatest in each minute"</figcaption>
-            <div class="survival-scale" aria-hidden="true">{scale}</div>
-            <svg
-                role="img"
-                aria-label="Greatest export of each minute of the day against the limit; the table below has the figures"
-                viewBox=format!("0 0 {WIDTH} {HEIGHT}")
-                preserveAspectRatio="none"
-            >
-                <path class="curve-grid" d=format!("M0 {HEIGHT}H{WIDTH}")></path>
-                <path class="curve" data-line="limit" d=format!("M0 {limit:.1}H{WIDTH}")></path>
-                {lines}
-            </svg>
-            <div class="survival-hours" aria-hidden="true">{hours}</div>
-        </figure>
+        {curves(Curves {
+            caption: "kW, as it is set: greatest in each minute",
+            label: "Greatest export of each minute of the day against the limit; the table below has the figures",
+            left: axis
+                .ticks()
+                .chain([0.0])
+                .map(|tick| (height(tick * 1000.0), format::number(tick, axis.decimals())))
+                .collect(),
+            below: (0..=24)
+                .step_by(4)
+                .map(|hour| (f64::from(hour) / 24.0, format!("{hour:02}")))
+                .collect(),
+            levels: vec![0.0],
+            lines,
+        })}
         <ul class="drill-key" aria-label="Lines of the chart">
             <li><i data-line="export"></i>"sent out"</li>
             <li><i data-line="limit"></i>"limit"</li>
             <li><i data-line="ac"></i>"AC-joined PV"</li>
             <li><i data-line="ac-offered"></i>"what the sun offers it"</li>
         </ul>
-    }
-}
-
-/// A line through the points of a day.
-fn path(values: &[f64], place: impl Fn(f64) -> f64) -> String {
-    let count = values.len().max(1) as f64;
-    let mut path = String::new();
-    for (index, value) in values.iter().enumerate() {
-        let pen = if index == 0 { 'M' } else { 'L' };
-        let x = WIDTH * (index as f64 + 0.5) / count;
-        path += &format!("{pen}{x:.1} {:.1}", place(*value));
-    }
-    path
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_line_goes_through_the_middle_of_each_point() {
-        let path = path(&[0.0, 1000.0], |power_w| 200.0 - power_w / 10.0);
-        assert_eq!(path, "M180.0 200.0L540.0 100.0");
     }
 }

@@ -1,4 +1,4 @@
-//! A region that is computed only while it is open.
+//! A region that is computed only while it is open, and the tables that such regions show.
 
 use leptos::prelude::*;
 
@@ -38,6 +38,43 @@ pub(crate) fn Fold(
             </summary>
             {move || open.get().then(|| view! { <div class="fold-body">{children()}</div> })}
         </details>
+    }
+    .into_any()
+}
+
+/// A table under its heads. Each row begins with what it is of; its cells are figures.
+pub(crate) fn fold_table<H: IntoView + 'static>(
+    heads: &[&'static str],
+    rows: impl IntoIterator<Item = (H, Vec<String>)>,
+) -> AnyView {
+    let heads = heads
+        .iter()
+        .map(|head| view! { <th scope="col">{*head}</th> })
+        .collect_view();
+    let rows = rows
+        .into_iter()
+        .map(|(head, cells)| {
+            let cells = cells
+                .into_iter()
+                .map(|cell| view! { <td class="figure">{cell}</td> })
+                .collect_view();
+            view! {
+                <tr>
+                    <th scope="row">{head}</th>
+                    {cells}
+                </tr>
+            }
+        })
+        .collect_view();
+    view! {
+        <div class="fold-frame">
+            <table class="fold-table">
+                <thead>
+                    <tr>{heads}</tr>
+                </thead>
+                <tbody>{rows}</tbody>
+            </table>
+        </div>
     }
     .into_any()
 }

@@ -1,18 +1,16 @@
 //! A year without a grid: what is served, how long it is dark, what the generator burns, what the sun brings in vain.
 
-use couplet_core::outage::OffGridFigures;
+use couplet_core::outage::{OffGridFigures, Sizing};
 use leptos::prelude::*;
 
-use super::fold::Fold;
+use super::fold::{Fold, fold_table};
 use crate::desk::Desk;
 use crate::format;
 use crate::inquiry::Inquiry;
 use crate::keep::UnitSystem;
+use crate::parts::fuel;
 use crate::words::{Level, Word};
 use crate::work::protocol::{Found, Question, SizesFor, Topic};
-
-/// Litres of a US liquid gallon.
-const L_PER_US_GALLON: f64 = 3.785_411_784;
 
 /// The region, in place of the outcomes of a year with the grid; open from the start.
 #[component]
@@ -82,48 +80,25 @@ pub(crate) fn OffGrid(desk: Desk, inquiry: Inquiry) -> impl IntoView {
 /// What arrays, batteries or both would have to be for each wanted share.
 fn sizes_table(sizes: &[SizesFor], level: Level) -> impl IntoView + use<> {
     let none = || "no size does".to_owned();
-    let rows = sizes
-        .iter()
-        .map(|sizes| {
-            let arrays = sizes
-                .arrays
-                .map_or_else(none, |found| format::power(found.peak_w).text());
-            let batteries = sizes
-                .batteries
-                .map_or_else(none, |found| format::energy(found.usable_wh).text());
-            let both = sizes.both.map_or((none(), String::new()), |found| {
-                (
-                    format::power(found.peak_w).text(),
-                    format::energy(found.usable_wh).text(),
-                )
-            });
-            view! {
-                <tr>
-                    <th scope="row">{format::percent(sizes.share, 0).text()}</th>
-                    <td>{arrays}</td>
-                    <td>{batteries}</td>
-                    <td>{both.0}<br />{both.1}</td>
-                </tr>
-            }
-        })
-        .collect_view();
-    let caption = match level {
+    let rows = sizes.iter().map(|sizes| {
+        let arrays = |found: Sizing| format::power(found.peak_w).text();
+        let batteries = |found: Sizing| format::energy(found.usable_wh).text();
+        let cells = vec![
+            sizes.arrays.map_or_else(none, arrays),
+            sizes.batteries.map_or_else(none, batteries),
+            sizes.both.map_or_else(none, |found| {
+                format!("{} {}", arrays(found), batteries(found))
+            }),
+        ];
+        (format::percent(sizes.share, 0).text(), cells)
+    });
+    let heading = match level {
         Level::Plain => "What would serve this without a generator",
         Level::Trade => "Least sizes for a served share, without the generator",
     };
     view! {
-        <table class="fold-table">
-            <caption>{caption}</caption>
-            <thead>
-                <tr>
-                    <th scope="col">"served"</th>
-                    <th scope="col">"arrays alone"</th>
-                    <th scope="col">"batteries alone"</th>
-                    <th scope="col">"both alike"</th>
-                </tr>
-            </thead>
-            <tbody>{rows}</tbody>
-        </table>
+        <h3 class="label">{heading}</h3>
+        {fold_table(&["served", "arrays alone", "batteries alone", "both alike"], rows)}
     }
 }
 
@@ -191,13 +166,6 @@ fn rows(figures: &OffGridFigures, level: Level, units: UnitSystem) -> Vec<(&'sta
         ),
     ];
     if figures.generator_h > 0.0 {
-        let fuel = match units {
-            UnitSystem::Metric => format!("{}\u{a0}L", format::number(figures.fuel_l, 0)),
-            UnitSystem::Us => format!(
-                "{}\u{a0}gal",
-                format::number(figures.fuel_l / L_PER_US_GALLON, 0)
-            ),
-        };
         rows.push((
             "generator",
             format!(
@@ -211,7 +179,7 @@ fn rows(figures: &OffGridFigures, level: Level, units: UnitSystem) -> Vec<(&'sta
             words("of that, nearly idle", "of that, below its least load"),
             hours(figures.generator_low_h),
         ));
-        rows.push(("fuel", fuel));
+        rows.push(("fuel", fuel(figures.fuel_l, 0, units)));
     }
     if let Some(days) = figures.days_of_autonomy {
         rows.push((
@@ -230,7 +198,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn fuel_is_told_in_the_reader_s_unit_and_only_with_a_generator() {
+    fn fuel_is_told_only_with_a_generator() {
         let mut figures = OffGridFigures::default();
         let fuel = |figures: &OffGridFigures, units| {
             rows(figures, Level::Trade, units)
@@ -240,11 +208,7 @@ mod tests {
         };
         assert_eq!(fuel(&figures, UnitSystem::Metric), None);
         figures.generator_h = 10.0;
-        figures.fuel_l = 100.0 * L_PER_US_GALLON;
-        assert_eq!(
-            fuel(&figures, UnitSystem::Us).as_deref(),
-            Some("100\u{a0}gal")
-        );
+        figures.fuel_l = 379.0;
         assert_eq!(
             fuel(&figures, UnitSystem::Metric).as_deref(),
             Some("379\u{a0}L")

@@ -13,11 +13,11 @@ use std::sync::Arc;
 use couplet_core::household::DeviceId;
 use couplet_core::year::{DayBalance, DayTrace};
 use leptos::ev;
-use leptos::html::Canvas;
 use leptos::prelude::*;
 
+use crate::chart::painting::painting;
+use crate::chart::place::at_share;
 use crate::chart::slide::Slide;
-use crate::chart::surface::surface_of;
 use crate::chart::ticks::hours_between;
 use crate::format;
 use picture::{DAY_MIN, DayPicture, SOC_TOP, area_labels};
@@ -157,24 +157,14 @@ fn Chart(
     step_min: Memo<f64>,
     go: Callback<u32>,
 ) -> impl IntoView {
-    let canvas = NodeRef::<Canvas>::new();
-    let surface = surface_of(canvas, paint::ON_PAPER);
-    let failed = RwSignal::new(false);
-    Effect::new(move |_| {
-        let (Some(canvas), Some(surface)) = (canvas.get(), surface.get()) else {
-            return;
-        };
+    let painting = painting(paint::ON_PAPER, move |canvas, surface| {
         let Some(shown) = shown.get() else {
-            surface.prepare(&canvas);
-            return;
+            surface.prepare(canvas);
+            return Ok(());
         };
-        failed.set(paint::paint(&canvas, &surface, &shown.picture, &devices.get()).is_err());
+        paint::paint(canvas, surface, &shown.picture, &devices.get())
     });
-    let size = Memo::new(move |_| {
-        surface
-            .get()
-            .map_or((0.0, 0.0), |surface| (surface.width_px, surface.height_px))
-    });
+    let (canvas, size, failed) = (painting.canvas, painting.size_px, painting.failed);
     let labels = move || {
         let (width_px, height_px) = size.get();
         let shown = shown.get()?;
@@ -361,18 +351,6 @@ fn step_at(minute: u32, step_min: f64, steps: u32) -> u32 {
     step.min(steps.saturating_sub(1))
 }
 
-/// A place as shares of its box, which still holds when a printer stretches it.
-fn at_share(x: f64, y: f64) -> String {
-    let percent = |share: f64| {
-        if share.is_finite() {
-            share * 100.0
-        } else {
-            0.0
-        }
-    };
-    format!("left:{:.3}%;top:{:.3}%", percent(x), percent(y))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -384,11 +362,5 @@ mod tests {
         assert_eq!(step_at(839, 15.0, 96), 55);
         assert_eq!(step_at(1440, 15.0, 96), 95);
         assert_eq!(step_at(5, 15.0, 0), 0);
-    }
-
-    #[test]
-    fn places_are_always_numbers() {
-        assert_eq!(at_share(0.5, 0.25), "left:50.000%;top:25.000%");
-        assert_eq!(at_share(f64::NAN, 0.0), "left:0.000%;top:0.000%");
     }
 }

@@ -1,13 +1,13 @@
 //! The chart of a drill: canvas, scales, names of levels, marks of events, cursor.
 
 use couplet_core::island::{IslandTrace, settings};
-use leptos::html::Canvas;
 use leptos::prelude::*;
 
 use super::picture::{CHARGE, DrillPicture, POWER, marks};
 use super::{Shown, paint, words};
+use crate::chart::painting::painting;
+use crate::chart::place::at_share;
 use crate::chart::slide::Slide;
-use crate::chart::surface::surface_of;
 use crate::desk::Desk;
 use crate::format;
 
@@ -42,33 +42,29 @@ pub(super) fn Chart(
             &own,
         ))
     });
-    let canvas = NodeRef::<Canvas>::new();
-    let surface = surface_of(canvas, paint::ON_PAPER);
-    let failed = RwSignal::new(false);
-    Effect::new(move |_| {
-        let (Some(canvas), Some(surface)) = (canvas.get(), surface.get()) else {
-            return;
-        };
-        let painted = picture.with(|picture| {
-            shown.with(|shown| {
-                let trace = &shown.as_ref()?.run()?.trace;
-                Some(paint::paint(&canvas, &surface, picture.as_ref()?, trace).is_ok())
-            })
-        });
-        failed.set(painted == Some(false));
+    let painting = painting(paint::ON_PAPER, move |canvas, surface| {
+        picture.with(|picture| {
+            shown.with(
+                |shown| match (picture, shown.as_ref().and_then(Shown::run)) {
+                    (Some(picture), Some(run)) => {
+                        paint::paint(canvas, surface, picture, &run.trace)
+                    }
+                    _ => {
+                        surface.prepare(canvas);
+                        Ok(())
+                    }
+                },
+            )
+        })
     });
-    let size = Memo::new(move |_| {
-        surface
-            .get()
-            .map_or((0.0, 0.0), |surface| (surface.width_px, surface.height_px))
-    });
+    let (canvas, size, failed) = (painting.canvas, painting.size_px, painting.failed);
     let levels = move || {
         picture.get().map(|picture| {
             picture
                 .named_levels(size.get().1)
                 .into_iter()
                 .map(|level| {
-                    let place = at(1.0, picture.hz_place(level.hz));
+                    let place = at_share(1.0, picture.hz_place(level.hz));
                     view! { <span style=place>{level.words}</span> }
                 })
                 .collect_view()
@@ -91,7 +87,7 @@ pub(super) fn Chart(
         let soc = [0.0, 1.0].map(|soc| (CHARGE.place(soc), format::percent(soc, 0).text()));
         let all = hz.into_iter().chain(kw).chain(soc);
         Some(
-            all.map(|(place, text)| view! { <span style=at(0.0, place)>{text}</span> })
+            all.map(|(place, text)| view! { <span style=at_share(0.0, place)>{text}</span> })
                 .collect_view(),
         )
     };
@@ -105,7 +101,7 @@ pub(super) fn Chart(
                     .into_iter()
                     .map(|mark| {
                         let name = mark.words.map(|words| view! { <b>{words}</b> });
-                        view! { <span data-state=mark.weight.attribute() style=at(mark.place, 0.0)>{name}</span> }
+                        view! { <span data-state=mark.weight.attribute() style=at_share(mark.place, 0.0)>{name}</span> }
                     })
                     .collect_view(),
             )
@@ -137,7 +133,7 @@ pub(super) fn Chart(
             .map(|at_s| {
                 let clock = words::clock(from_s, at_s);
                 let text = clock.get(..5).unwrap_or_default().to_owned();
-                view! { <span style=at(at_s / picture.length_s, 0.0)>{text}</span> }
+                view! { <span style=at_share(at_s / picture.length_s, 0.0)>{text}</span> }
             })
             .collect_view();
         Some(ticks)
@@ -160,7 +156,7 @@ pub(super) fn Chart(
             })
         })
     };
-    let cursor = move || at((f64::from(place.get()) + 0.5) / f64::from(count.get()), 0.0);
+    let cursor = move || at_share((f64::from(place.get()) + 0.5) / f64::from(count.get()), 0.0);
     let time = move || {
         shown.with(|shown| {
             let drill = shown.as_ref()?.drill()?;
@@ -259,17 +255,6 @@ fn tick_s(length_s: f64, width_px: f64) -> f64 {
         .into_iter()
         .find(|every| length_s / every <= most)
         .unwrap_or(86_400.0)
-}
-
-fn at(x: f64, y: f64) -> String {
-    let percent = |share: f64| {
-        if share.is_finite() {
-            share * 100.0
-        } else {
-            0.0
-        }
-    };
-    format!("left:{:.3}%;top:{:.3}%", percent(x), percent(y))
 }
 
 #[cfg(test)]

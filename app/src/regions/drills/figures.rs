@@ -7,17 +7,20 @@ use leptos::prelude::*;
 use super::{Shown, advice, words};
 use crate::desk::Desk;
 use crate::format;
+use crate::keep::UnitSystem;
+use crate::parts::fuel;
 use crate::words::Level;
 
 /// Figures and advice.
 #[component]
 pub(super) fn DrillFigures(desk: Desk, shown: Memo<Option<Shown>>) -> impl IntoView {
     let level = move || desk.keep.settings.with(|settings| settings.level);
+    let units = move || desk.keep.settings.with(|settings| settings.units);
     let rows = move || {
         shown.with(|shown| {
             let shown = shown.as_ref()?;
             Some(
-                rows(shown, level())
+                rows(shown, level(), units())
                     .into_iter()
                     .map(|(words, figure)| {
                         view! {
@@ -56,7 +59,7 @@ pub(super) fn DrillFigures(desk: Desk, shown: Memo<Option<Shown>>) -> impl IntoV
     .into_any()
 }
 
-fn rows(shown: &Shown, level: Level) -> Vec<(&'static str, String)> {
+fn rows(shown: &Shown, level: Level, units: UnitSystem) -> Vec<(&'static str, String)> {
     let Some(run) = shown.run() else {
         return Vec::new();
     };
@@ -140,10 +143,7 @@ fn rows(shown: &Shown, level: Level) -> Vec<(&'static str, String)> {
     }
     if figures.generator_s > 0.0 {
         rows.push(("generator runs", words::span(figures.generator_s)));
-        rows.push((
-            "fuel",
-            format!("{}\u{a0}L", format::number(figures.fuel_l, 1)),
-        ));
+        rows.push(("fuel", fuel(figures.fuel_l, 1, units)));
     }
     rows
 }

@@ -8,13 +8,13 @@ use couplet_core::outage::{LONGEST_OUTAGE_H, OutageSurvival, Season, StartSoc, S
 use leptos::ev;
 use leptos::prelude::*;
 
-use super::fold::Fold;
+use super::fold::{Fold, fold_table};
 use crate::desk::Desk;
 use crate::format;
 use crate::inquiry::Inquiry;
 use crate::words::Word;
 use crate::work::protocol::{Found, Question, Topic};
-use curve::{LINES, PictureLine, curve};
+use curve::{LINES, PictureLine, picture};
 
 /// What the batteries may hold at the start, with the words for it.
 const STARTS: [(StartSoc, &str); 5] = [
@@ -106,31 +106,27 @@ fn found(survival: &OutageSurvival, on_drill: Callback<u16>) -> AnyView {
                 .iter()
                 .map(|(season, figures)| (style(*season), figures)),
         )
-        .map(|(line, figures)| row(line, figures))
-        .collect_view();
+        .map(|(line, figures)| (line_name(line), cells(figures)));
+    let table = fold_table(
+        &[
+            "outages that begin in",
+            "shortest",
+            "half last",
+            "longest",
+            "last 24 h",
+            "last 72 h",
+            "go dark",
+            "come back by themselves",
+        ],
+        rows,
+    );
     let worst = survival.year.worst_start;
     let day = u32::from(worst / 24);
     let minute = u32::from(worst % 24) * 60;
     let goes_dark = survival.year.went_dark > 0;
     view! {
-        {curve(&lines)}
-        <div class="fold-frame">
-            <table class="fold-table survival-table">
-                <thead>
-                    <tr>
-                        <th scope="col">"outages that begin in"</th>
-                        <th scope="col">"shortest"</th>
-                        <th scope="col">"half last"</th>
-                        <th scope="col">"longest"</th>
-                        <th scope="col">"last 24 h"</th>
-                        <th scope="col">"last 72 h"</th>
-                        <th scope="col">"go dark"</th>
-                        <th scope="col">"come back by themselves"</th>
-                    </tr>
-                </thead>
-                <tbody>{rows}</tbody>
-            </table>
-        </div>
+        {picture(lines)}
+        {table}
         {goes_dark.then(|| view! {
             <p class="fold-note">
                 {format!("The shortest begins on {} at {}. ", format::date(day), format::time(minute))}
@@ -141,7 +137,17 @@ fn found(survival: &OutageSurvival, on_drill: Callback<u16>) -> AnyView {
     .into_any()
 }
 
-fn row(line: curve::LineStyle, figures: &SurvivalFigures) -> impl IntoView + use<> {
+/// The name of a line beside its stroke.
+fn line_name(line: curve::LineStyle) -> impl IntoView + 'static {
+    view! {
+        <svg class="line-sample" viewBox="0 0 28 8" aria-hidden="true">
+            <path d="M0 4H28" class="curve" data-line=line.key></path>
+        </svg>
+        {line.name}
+    }
+}
+
+fn cells(figures: &SurvivalFigures) -> Vec<String> {
     let outages = figures.went_dark;
     let lasting = |hours: usize| {
         figures
@@ -162,23 +168,15 @@ fn row(line: curve::LineStyle, figures: &SurvivalFigures) -> impl IntoView + use
             .unwrap_or_default();
         format!("{}{dark}", format::percent(share, 0).text())
     };
-    view! {
-        <tr>
-            <th scope="row">
-                <svg class="line-sample" viewBox="0 0 28 8" aria-hidden="true">
-                    <path d="M0 4H28" class="curve" data-line=line.key></path>
-                </svg>
-                {line.name}
-            </th>
-            <td class="figure">{hours(figures.worst_h)}</td>
-            <td class="figure">{hours(figures.median_h)}</td>
-            <td class="figure">{hours(figures.best_h)}</td>
-            <td class="figure">{lasting(24)}</td>
-            <td class="figure">{lasting(72)}</td>
-            <td class="figure">{outages.to_string()}</td>
-            <td class="figure">{back}</td>
-        </tr>
-    }
+    vec![
+        hours(figures.worst_h),
+        hours(figures.median_h),
+        hours(figures.best_h),
+        lasting(24),
+        lasting(72),
+        outages.to_string(),
+        back,
+    ]
 }
 
 /// Hours; the longest that is looked at may be longer.

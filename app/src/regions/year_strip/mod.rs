@@ -6,11 +6,10 @@ mod picture;
 use std::sync::Arc;
 
 use couplet_core::year::{StripQuantity, YearStrip as Strip};
-use leptos::html::Canvas;
 use leptos::prelude::*;
 
+use crate::chart::painting::painting;
 use crate::chart::slide::Slide;
-use crate::chart::surface::surface_of;
 use crate::format;
 use picture::{DAYS, day_text, full_text, month_starts, name};
 
@@ -34,18 +33,14 @@ pub(crate) fn YearStrip(
     /// Called with the day that is picked.
     on_day: Callback<u32>,
 ) -> impl IntoView {
-    let canvas = NodeRef::<Canvas>::new();
-    let surface = surface_of(canvas, paint::ON_PAPER);
-    let failed = RwSignal::new(false);
-    Effect::new(move |_| {
-        let (Some(canvas), Some(surface)) = (canvas.get(), surface.get()) else {
-            return;
+    let painting = painting(paint::ON_PAPER, move |canvas, surface| {
+        let Some(strip) = strip.get() else {
+            surface.prepare(canvas);
+            return Ok(());
         };
-        match strip.get() {
-            Some(strip) => failed.set(paint::paint(&canvas, &surface, &strip).is_err()),
-            None => surface.prepare(&canvas),
-        }
+        paint::paint(canvas, surface, &strip)
     });
+    let (canvas, failed) = (painting.canvas, painting.failed);
     let pointed = RwSignal::new(None::<u32>);
     let text_of = move |day: u32| strip.with(|strip| day_text(strip.as_deref(), day));
     let spoken = Signal::derive(move || text_of(day.get()));
