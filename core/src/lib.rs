@@ -14,6 +14,7 @@ pub mod document;
 pub mod drawing;
 pub mod export_control;
 pub mod findings;
+pub mod foresight;
 pub mod household;
 pub mod island;
 pub mod limits;

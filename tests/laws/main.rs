@@ -10,6 +10,7 @@ mod electrical_rules;
 mod export_control;
 mod findings;
 mod finer_days;
+mod foresight;
 mod inputs;
 mod islanded;
 mod light;

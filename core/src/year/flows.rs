@@ -92,6 +92,18 @@ impl Drive<'_> {
 /// Returns every flow, the ledger, and the account of the ways that the energy went.
 #[must_use]
 pub fn run_plant(plant: &Plant, drive: &Drive<'_>) -> (Flows, Ledger, WaysAccount) {
+    run_told(plant, drive, |index, _| {
+        Aim::of(&plant.rule, drive.rank[index])
+    })
+}
+
+/// As [`run_plant`], with a controller in place of the running rule: it is given the step and what each storage unit holds at its
+/// start, Wh, and tells the aim.
+pub(crate) fn run_told(
+    plant: &Plant,
+    drive: &Drive<'_>,
+    mut tell: impl FnMut(usize, &[f64]) -> Aim,
+) -> (Flows, Ledger, WaysAccount) {
     let steps = drive.steps();
     let step_h = drive.step_s / 3600.0;
     let mut flows = Flows::with_room(plant, steps);
@@ -124,7 +136,7 @@ pub fn run_plant(plant: &Plant, drive: &Drive<'_>) -> (Flows, Ledger, WaysAccoun
             flow.clipped_w.push(made.clipped_w);
         }
 
-        let aim = Aim::of(&plant.rule, drive.rank[index]);
+        let aim = tell(index, &stored_wh);
         for ((slot, unit), (offered_w, stored)) in units
             .iter_mut()
             .zip(&plant.units)

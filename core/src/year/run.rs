@@ -1,7 +1,7 @@
 //! A run of one option: figures, ledger and flows, and the views on them.
 
 use super::figures::Figures;
-use super::flows::{Drive, Flows, run_plant};
+use super::flows::{Drive, Flows, run_told};
 use super::ledger::Ledger;
 use super::plant::Plant;
 use super::scene::{NoClimate, Scene, utc_offset_s};
@@ -12,6 +12,7 @@ use crate::climate::ClimateGrid;
 use crate::converter::FitProblem;
 use crate::coupling::{Array, CouplingOption};
 use crate::household::{AcSide, ArrayId, Household, OptionId};
+use crate::running::{Aim, PriceRank};
 use crate::sky::TimeGrid;
 
 const HOURS_PER_YEAR: usize = 8760;
@@ -72,6 +73,23 @@ impl Scene {
         option: &CouplingOption,
         stored_wh: &[f64],
     ) -> Result<YearRun, FitProblem> {
+        let rank = &self.prices.rank;
+        self.run_told(option, stored_wh, |index, _| {
+            Aim::of(
+                &option.running.rule,
+                rank.get(index).copied().unwrap_or(PriceRank::Flat),
+            )
+        })
+    }
+
+    /// Runs one option with a controller in place of its running rule: it is given the step and what each storage unit holds at its
+    /// start, Wh, and tells the aim.
+    pub(crate) fn run_told(
+        &self,
+        option: &CouplingOption,
+        stored_wh: &[f64],
+        tell: impl FnMut(usize, &[f64]) -> Aim,
+    ) -> Result<YearRun, FitProblem> {
         let step_s = f64::from(self.grid.step_s);
         let mut plant = Plant::new(&self.service, option, step_s)?;
         for (unit, stored_wh) in plant.units.iter_mut().zip(stored_wh) {
@@ -100,7 +118,7 @@ impl Scene {
             rank: &self.prices.rank,
             air_c: self.air_c(),
         };
-        let (flows, ledger, account) = run_plant(&plant, &drive);
+        let (flows, ledger, account) = run_told(&plant, &drive, tell);
         let step_h = step_s / 3600.0;
         let (mut bought_cur, mut sold_cur) = (0.0, 0.0);
         for (meter_w, (buy, sell)) in flows.meter_w.iter().zip(
@@ -208,6 +226,12 @@ impl Scene {
 }
 
 impl YearRun {
+    /// The option made ready to run.
+    #[must_use]
+    pub fn plant(&self) -> &Plant {
+        &self.plant
+    }
+
     /// The option's id.
     #[must_use]
     pub fn id(&self) -> OptionId {

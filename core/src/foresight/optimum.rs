@@ -1,0 +1,237 @@
+//! The optimum of an option's year.
+
+use std::fmt;
+
+use serde::{Deserialize, Serialize};
+
+use super::relaxed::Relaxed;
+use crate::best::{BestError, Certainty, Plan, best};
+use crate::converter::FitProblem;
+use crate::coupling::PowerLimiting;
+use crate::year::{Scene, YearRun};
+
+/// The perfect-foresight optimum of an option over the steps of its run.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Optimum {
+    /// What it costs by the measure, currency. No run of the hardware costs less.
+    pub cost_cur: f64,
+    /// What was made simpler on the way. Every one of them makes the optimum cheaper than the hardware can reach.
+    pub simplified: Vec<Simplified>,
+    /// Stored energy of all batteries at the end of each step, as a share of all usable energy, 0 to 1.
+    pub soc: Vec<f64>,
+    /// Power of all batteries at their DC buses, W; negative when they charge.
+    pub battery_w: Vec<f64>,
+    /// Energy that the grid gives beyond what loads need, to charge, Wh.
+    pub grid_charge_wh: f64,
+    /// Energy sold beyond what PV gives, out of the batteries, Wh.
+    pub battery_export_wh: f64,
+    /// States of charge that charging from the grid ends at, each 0 to 1, in rising order.
+    pub grid_charge_soc: Vec<f64>,
+}
+
+/// What the optimum leaves out or bounds. Each makes it cheaper, so that a share of it is at least as high as is shown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Simplified {
+    /// Inverter losses are straight lines that touch the loss law from below.
+    ConverterLoss,
+    /// What is stored at the end of the year may be used up.
+    EndState,
+    /// Several storage units count as one with the best efficiency of each.
+    UnitsPooled,
+    /// Charging power does not fall toward full.
+    Taper,
+    /// Stored energy does not get less by itself.
+    SelfDischarge,
+    /// The battery is charged at any temperature.
+    ColdBattery,
+    /// The batteries begin with their reserve at least.
+    StartAtReserve,
+    /// The transfer switch carries anything.
+    Transfer,
+    /// PV inverters that follow no command give up PV above the export limit without loss.
+    FreePvLimiting,
+    /// In some steps selling is dearer than buying, where the least cost is bounded by its convex envelope.
+    SellingDearer,
+}
+
+/// Why an option has no optimum to be compared with.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum NoForesight {
+    /// There is no utility, so there is nothing to pay at the meter.
+    NoUtility,
+    /// The option has no battery.
+    NoStorage,
+    /// Somewhere buying is paid for: then wasting energy earns, and losses that are bounded from below bound nothing.
+    BuyingBelowZero,
+    /// The steps have no plan, or an input was out of range.
+    Steps(BestError),
+    /// Efficiency figures that no loss law has.
+    Fit(FitProblem),
+}
+
+impl fmt::Display for NoForesight {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NoUtility => write!(f, "there is no utility to buy from"),
+            Self::NoStorage => write!(f, "this option has no battery"),
+            Self::BuyingBelowZero => write!(
+                f,
+                "some hours pay for using energy, and then wasting it has no bound"
+            ),
+            Self::Steps(error) => write!(f, "{error}"),
+            Self::Fit(problem) => write!(f, "{problem:?}"),
+        }
+    }
+}
+
+impl std::error::Error for NoForesight {}
+
+impl From<FitProblem> for NoForesight {
+    fn from(problem: FitProblem) -> Self {
+        Self::Fit(problem)
+    }
+}
+
+/// The optimum of the hardware of a run: what the rule does plays no part in it, but that its reserve is kept.
+///
+/// The storage may charge from the grid and sell wherever the service lets it. `run` must be of `scene`.
+///
+/// **Errors**: see [`NoForesight`].
+pub fn optimum(scene: &Scene, run: &YearRun) -> Result<Optimum, NoForesight> {
+    let relaxed = relaxed(scene, run)?;
+    let prices = &scene.prices;
+    let net_load_w = relaxed.net_load_w();
+    let steps = relaxed.steps(
+        &net_load_w,
+        &prices.buy_cur_per_kwh,
+        &prices.sell_cur_per_kwh,
+    );
+    let found = best(&steps, &relaxed.store, &relaxed.meter, &[]).map_err(NoForesight::Steps)?;
+    let mut simplified = simplified(scene, run);
+    if matches!(found.certainty, Certainty::Bound { .. }) {
+        simplified.push(Simplified::SellingDearer);
+    }
+    let shape = Shape::of(&found.plan, &relaxed, &net_load_w);
+    let share = |stored_wh: f64| {
+        if relaxed.usable_wh > 0.0 {
+            stored_wh / relaxed.usable_wh
+        } else {
+            0.0
+        }
+    };
+    Ok(Optimum {
+        cost_cur: found.cost_cur,
+        simplified,
+        soc: found.plan.stored_wh.iter().copied().map(share).collect(),
+        battery_w: found.plan.battery_w,
+        grid_charge_wh: shape.grid_charge_wh,
+        battery_export_wh: shape.battery_export_wh,
+        grid_charge_soc: shape.ends_wh.into_iter().map(share).collect(),
+    })
+}
+
+/// The relaxed storage of a run that can be compared.
+pub(super) fn relaxed(scene: &Scene, run: &YearRun) -> Result<Relaxed, NoForesight> {
+    if !scene.service.utility {
+        return Err(NoForesight::NoUtility);
+    }
+    if run.option.storage.is_empty() {
+        return Err(NoForesight::NoStorage);
+    }
+    if scene.prices.buy_cur_per_kwh.iter().any(|buy| *buy < 0.0) {
+        return Err(NoForesight::BuyingBelowZero);
+    }
+    Ok(Relaxed::new(scene, run))
+}
+
+/// What is left out of this option's hardware.
+fn simplified(scene: &Scene, run: &YearRun) -> Vec<Simplified> {
+    let (plant, option) = (run.plant(), &run.option);
+    let batteries = || option.storage.iter().map(|unit| &unit.battery);
+    let coldest_c = scene.air_c().iter().copied().fold(f64::INFINITY, f64::min);
+    let backed_up_w: f64 = plant.units.iter().map(|unit| unit.law.rated_w).sum();
+    let most_load_w = (scene.load_backed_up_w.iter().copied()).fold(0.0, f64::max);
+    let limited = scene.service.export_limit_w.is_some();
+    [
+        (true, Simplified::ConverterLoss),
+        (true, Simplified::EndState),
+        (plant.units.len() > 1, Simplified::UnitsPooled),
+        (
+            batteries().any(|battery| battery.taper_from_soc < 1.0),
+            Simplified::Taper,
+        ),
+        (
+            batteries().any(|battery| battery.self_discharge_per_month > 0.0),
+            Simplified::SelfDischarge,
+        ),
+        (
+            batteries().any(|battery| battery.place.battery_c(coldest_c) < battery.least_charge_c),
+            Simplified::ColdBattery,
+        ),
+        (
+            plant
+                .units
+                .iter()
+                .any(|unit| unit.initial_wh < unit.reserve_wh),
+            Simplified::StartAtReserve,
+        ),
+        (
+            plant.limits.transfer_w < backed_up_w + most_load_w,
+            Simplified::Transfer,
+        ),
+        (
+            limited
+                && (plant.inverters.iter())
+                    .any(|one| !matches!(one.limiting, PowerLimiting::Commanded { .. })),
+            Simplified::FreePvLimiting,
+        ),
+    ]
+    .into_iter()
+    .filter_map(|(applies, what)| applies.then_some(what))
+    .collect()
+}
+
+/// Power that counts as flowing, W.
+pub(super) const FLOWING_W: f64 = 1.0;
+
+/// What a plan does that a rule would have to permit.
+#[derive(Clone, Debug, Default)]
+struct Shape {
+    grid_charge_wh: f64,
+    battery_export_wh: f64,
+    ends_wh: Vec<f64>,
+}
+
+impl Shape {
+    fn of(plan: &Plan, relaxed: &Relaxed, net_load_w: &[f64]) -> Self {
+        let step_h = relaxed.step_s / 3600.0;
+        let mut shape = Self::default();
+        let mut charged_at_wh = None;
+        for (index, net_w) in net_load_w.iter().enumerate() {
+            let at = |series: &[f64]| series.get(index).copied().unwrap_or(0.0);
+            let (import_w, inverter_w) = (at(&plan.import_w), at(&plan.inverter_ac_w));
+            let charging_w = if inverter_w < 0.0 {
+                import_w.min(-inverter_w)
+            } else {
+                0.0
+            };
+            if charging_w > FLOWING_W {
+                shape.grid_charge_wh += charging_w * step_h;
+                charged_at_wh = Some(at(&plan.stored_wh));
+            } else if let Some(stored_wh) = charged_at_wh.take() {
+                shape.ends_wh.push(stored_wh);
+            }
+            let pv_sold_w =
+                (relaxed.store.inverter_out_efficiency * at(&relaxed.dc_pv_w) - net_w).max(0.0);
+            let beyond_w = (at(&plan.export_w) - pv_sold_w)
+                .min(at(&plan.battery_w))
+                .max(0.0);
+            if beyond_w > FLOWING_W {
+                shape.battery_export_wh += beyond_w * step_h;
+            }
+        }
+        shape.ends_wh.extend(charged_at_wh);
+        shape.ends_wh.sort_unstable_by(f64::total_cmp);
+        shape
+    }
+}

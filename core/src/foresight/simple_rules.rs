@@ -1,0 +1,126 @@
+//! The best simple rule: a small number of running rules that the optimum's shape suggests, each run through the year.
+
+use super::measure::measured_cur;
+use super::optimum::Optimum;
+use crate::converter::FitProblem;
+use crate::coupling::{CouplingOption, DcOrder, Running, RunningRule};
+use crate::year::Scene;
+
+/// Less energy than this share of a battery's content counts as nothing.
+const LEAST_CONTENT: f64 = 1.0;
+
+/// Rules worth trying: those that an optimum of this shape does not make pointless. The one in use is the first. All keep its reserve,
+/// which is a matter of outages and not of cost.
+#[must_use]
+pub fn candidates(option: &CouplingOption, optimum: &Optimum) -> Vec<Running> {
+    let usable_wh: f64 = option
+        .storage
+        .iter()
+        .map(|unit| unit.battery.usable_wh)
+        .sum();
+    let reserve_soc = option.running.reserve_soc;
+    let matters = |energy_wh: f64| energy_wh > LEAST_CONTENT * usable_wh;
+    let mut levels = vec![None];
+    if matters(optimum.grid_charge_wh) {
+        levels.extend(charge_levels(&optimum.grid_charge_soc, reserve_soc).map(Some));
+    }
+    let selling: &[bool] = if matters(optimum.battery_export_wh) {
+        &[false, true]
+    } else {
+        &[false]
+    };
+    let mut rules = vec![RunningRule::SelfConsumption];
+    for discharge_in_middle_hours in [true, false] {
+        for grid_charge_to_soc in &levels {
+            for sell_from_battery in selling {
+                rules.push(RunningRule::TimeOfUse {
+                    discharge_in_middle_hours,
+                    grid_charge_to_soc: *grid_charge_to_soc,
+                    sell_from_battery: *sell_from_battery,
+                });
+            }
+        }
+    }
+    let on_dc = option.arrays.iter().any(|array| array.dc_unit.is_some());
+    let orders: &[DcOrder] = if on_dc {
+        &[
+            DcOrder::LoadsBatteryGrid,
+            DcOrder::LoadsGridBattery,
+            DcOrder::BatteryLoadsGrid,
+        ]
+    } else {
+        std::slice::from_ref(&option.running.dc_order)
+    };
+    let mut found = vec![option.running.clone()];
+    for rule in rules {
+        for dc_order in orders {
+            let running = Running {
+                rule: rule.clone(),
+                reserve_soc,
+                dc_order: *dc_order,
+            };
+            if !found.contains(&running) {
+                found.push(running);
+            }
+        }
+    }
+    found
+}
+
+/// States of charge to charge to: where the optimum ends a quarter, half, three quarters and all of its charging, in steps of 5 %.
+fn charge_levels(ends_soc: &[f64], reserve_soc: f64) -> impl Iterator<Item = f64> + use<> {
+    const STEP: f64 = 0.05;
+    let mut levels: Vec<f64> = [0.25, 0.5, 0.75, 1.0]
+        .into_iter()
+        .filter_map(|share| {
+            #[expect(
+                clippy::cast_precision_loss,
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "charges of a year"
+            )]
+            let place = (share * (ends_soc.len().checked_sub(1)? as f64)) as usize;
+            ends_soc.get(place)
+        })
+        .map(|soc| ((soc / STEP).round() * STEP).clamp(0.0, 1.0))
+        .filter(|soc| *soc > reserve_soc)
+        .collect();
+    levels.dedup();
+    levels.into_iter()
+}
+
+/// Runs each candidate through the year; what each costs by the measure, currency.
+///
+/// - `on_share`: told the share done, 0 to 1, after each
+///
+/// **Errors**: as [`Scene::run`].
+pub fn simple_rules(
+    scene: &Scene,
+    option: &CouplingOption,
+    candidates: &[Running],
+    mut on_share: impl FnMut(f64),
+) -> Result<Vec<f64>, FitProblem> {
+    let mut tried = option.clone();
+    let mut costs_cur = Vec::with_capacity(candidates.len());
+    for running in candidates {
+        tried.running = running.clone();
+        costs_cur.push(measured_cur(scene, &scene.run(&tried)?));
+        #[expect(clippy::cast_precision_loss, reason = "a few candidates")]
+        on_share(costs_cur.len() as f64 / candidates.len() as f64);
+    }
+    Ok(costs_cur)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn charge_levels_are_where_the_optimum_stops() {
+        let ends = [0.1, 0.31, 0.32, 0.5, 0.98];
+        let levels: Vec<f64> = charge_levels(&ends, 0.2).collect();
+        assert_eq!(levels.len(), 3, "{levels:?}");
+        assert!((levels[0] - 0.3).abs() < 1e-9 && (levels[2] - 1.0).abs() < 1e-9);
+        assert_eq!(charge_levels(&[], 0.2).count(), 0);
+    }
+}

@@ -1,0 +1,233 @@
+//! Laws of the best possible of a household: whatever is run on the hardware, the optimum is not dearer.
+
+use couplet_core::check::{Checked, check};
+use couplet_core::coupling::{DcOrder, Running, RunningRule};
+use couplet_core::document::demo;
+use couplet_core::foresight::{
+    NoForesight, Optimum, candidates, day_ahead, foresight, measured_cur, optimum, without_storage,
+};
+use couplet_core::household::Household;
+use couplet_core::year::{Scene, YearRun};
+use couplet_tests::any::{any_household, any_running};
+use couplet_tests::climate_grid;
+use proptest::prelude::*;
+
+const HOUR_S: u32 = 3600;
+
+fn laid(household: &Checked<Household>, step_s: u32) -> Scene {
+    Scene::new(household, Some(&climate_grid()), step_s, None).expect("a climate")
+}
+
+/// A household that can be compared: a utility, storage in the first option, and no buying price below zero.
+fn comparable() -> impl Strategy<Value = Household> {
+    any_household().prop_filter_map("storage", |mut household| {
+        household.service.utility = true;
+        let tariff = &mut household.tariff;
+        tariff.buy_cur_per_kwh = tariff.buy_cur_per_kwh.abs();
+        for period in &mut tariff.periods {
+            period.buy_cur_per_kwh = period.buy_cur_per_kwh.abs();
+        }
+        (!household.options[0].storage.is_empty()).then_some(household)
+    })
+}
+
+/// What summing costs in another order may come to, currency.
+fn rounding_cur(scene: &Scene, run: &YearRun) -> f64 {
+    let prices = &scene.prices;
+    let turnover_cur: f64 = (run.flows.meter_w.iter())
+        .zip(prices.buy_cur_per_kwh.iter().zip(&prices.sell_cur_per_kwh))
+        .map(|(meter_w, (buy, sell))| meter_w.abs() / 1000.0 * buy.abs().max(sell.abs()))
+        .sum();
+    1e-9 * (1.0 + turnover_cur)
+}
+
+fn assert_not_beaten(scene: &Scene, optimum: &Optimum, run: &YearRun, what: &str) {
+    let cost_cur = measured_cur(scene, run);
+    assert!(
+        optimum.cost_cur <= cost_cur + rounding_cur(scene, run),
+        "{what}: {cost_cur} is below the optimum {}",
+        optimum.cost_cur
+    );
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    #[test]
+    fn no_run_of_the_hardware_beats_the_optimum(
+        household in comparable(),
+        others in proptest::collection::vec(any_running(), 3),
+    ) {
+        let Ok(household) = check(household) else { return Ok(()) };
+        let scene = laid(&household, HOUR_S);
+        let option = &household.options[0];
+        let run = scene.run(option).expect("sound equipment");
+        let found = match optimum(&scene, &run) {
+            Ok(found) => found,
+            Err(reason) => return Err(TestCaseError::fail(format!("no optimum: {reason}"))),
+        };
+        assert_not_beaten(&scene, &found, &run, "the rule");
+        let planned = day_ahead(&scene, &run, |_| {}).expect("the same household");
+        assert_not_beaten(&scene, &found, &planned, "day-ahead");
+        for running in others {
+            let mut other = option.clone();
+            // The reserve is part of what the optimum keeps.
+            other.running = Running { reserve_soc: option.running.reserve_soc, ..running };
+            let run = scene.run(&other).expect("sound equipment");
+            assert_not_beaten(&scene, &found, &run, &format!("{:?}", other.running));
+        }
+    }
+
+    #[test]
+    fn the_optimum_keeps_the_window_and_the_reserve(household in comparable()) {
+        let Ok(household) = check(household) else { return Ok(()) };
+        let scene = laid(&household, HOUR_S);
+        let option = &household.options[0];
+        let run = scene.run(option).expect("sound equipment");
+        let found = optimum(&scene, &run).expect("a plan");
+        let window = option.running.reserve_soc - 1e-9..=1.0 + 1e-9;
+        prop_assert!(found.soc.iter().all(|soc| window.contains(soc)));
+        let (charge_w, discharge_w) = option.storage.iter().fold((0.0, 0.0), |sum, unit| {
+            (sum.0 + unit.battery.charge_w, sum.1 + unit.battery.discharge_w)
+        });
+        let limits = -charge_w - 1e-6..=discharge_w + 1e-6;
+        prop_assert!(found.battery_w.iter().all(|power| limits.contains(power)));
+        if household.service.export_limit_w == Some(0.0) {
+            prop_assert_eq!(found.battery_export_wh, 0.0);
+        }
+    }
+
+    #[test]
+    fn a_day_ahead_run_keeps_the_reserve_as_rules_do(household in comparable()) {
+        let Ok(household) = check(household) else { return Ok(()) };
+        let scene = laid(&household, HOUR_S);
+        let run = scene.run(&household.options[0]).expect("sound equipment");
+        let planned = day_ahead(&scene, &run, |_| {}).expect("the same household");
+        for (unit, flow) in planned.plant().units.iter().zip(&planned.flows.units) {
+            for (stored_wh, battery_w) in flow.stored_wh.iter().zip(&flow.battery_w) {
+                prop_assert!((0.0..=unit.battery.usable_wh() + 1e-6).contains(stored_wh));
+                // A step that discharged ends at the reserve or above, but for a step's self-discharge.
+                prop_assert!(*battery_w <= 0.0 || *stored_wh >= unit.reserve_wh * 0.999 - 1e-6);
+            }
+        }
+    }
+}
+
+/// The demonstration household, quarter-hourly: every option with storage, every candidate.
+#[test]
+fn shares_of_the_demonstration_are_in_order() {
+    let household = check(demo()).expect("sound");
+    let scene = laid(&household, 900);
+    let mut compared = 0;
+    for option in household.options.iter() {
+        let run = scene.run(option).expect("sound");
+        let mut last = 0.0;
+        let found = foresight(&scene, &run, |share| {
+            assert!((last..=1.0 + 1e-9).contains(&share), "{share} after {last}");
+            last = share;
+        });
+        let found = match found {
+            Ok(found) => found,
+            Err(reason) => {
+                assert_eq!(reason, NoForesight::NoStorage, "{}", option.name);
+                continue;
+            }
+        };
+        compared += 1;
+        let share = |reached: couplet_core::foresight::Reached| {
+            reached.share.expect("storage saves something here")
+        };
+        println!(
+            "{}: without {:.2}, rule {:.2} ({:.3}), simple {:.2} ({:.3}) of {}: {:?}, day-ahead {:.2} ({:.3}), optimum {:.2}, {:?}",
+            option.name,
+            found.without_storage_cur,
+            found.rule.cost_cur,
+            share(found.rule),
+            found.simple.reached.cost_cur,
+            share(found.simple.reached),
+            found.simple.tried,
+            found.simple.running,
+            found.day_ahead.cost_cur,
+            share(found.day_ahead),
+            found.optimum.cost_cur,
+            found.optimum.simplified
+        );
+        assert!(share(found.rule) <= share(found.simple.reached));
+        assert!(share(found.simple.reached) <= 1.0 && share(found.day_ahead) <= 1.0);
+        // What is bounded is small: a household whose tariff is known reaches most of it by a rule.
+        assert!(share(found.simple.reached) > 0.5, "{}", option.name);
+        assert_eq!(found.optimum.soc.len(), scene.grid.len());
+    }
+    assert!(compared >= 2);
+}
+
+#[test]
+fn what_cannot_be_compared_says_why() {
+    let mut household = demo();
+    household.tariff.buy_cur_per_kwh = -0.1;
+    let reason = |household: Household| {
+        let household = check(household).expect("sound");
+        let scene = laid(&household, HOUR_S);
+        let option = household
+            .options
+            .iter()
+            .find(|option| !option.storage.is_empty())
+            .expect("one with storage");
+        optimum(&scene, &scene.run(option).expect("sound")).unwrap_err()
+    };
+    assert_eq!(reason(household), NoForesight::BuyingBelowZero);
+    let mut household = demo();
+    household.service.utility = false;
+    assert_eq!(reason(household), NoForesight::NoUtility);
+}
+
+/// A battery of no losses under one price and no feed-in pay: what is sold without it is what it can save, so self-consumption
+/// reaches nearly all there is.
+#[test]
+fn under_one_price_self_consumption_reaches_nearly_all() {
+    let mut household = demo();
+    household.tariff.periods.clear();
+    household.tariff.sell_cur_per_kwh = 0.0;
+    for option in &mut household.options {
+        option.running = Running {
+            rule: RunningRule::SelfConsumption,
+            reserve_soc: 0.0,
+            dc_order: DcOrder::LoadsBatteryGrid,
+        };
+    }
+    let household = check(household).expect("sound");
+    let scene = laid(&household, 900);
+    let option = household
+        .options
+        .iter()
+        .find(|option| !option.storage.is_empty())
+        .expect("one with storage");
+    let run = scene.run(option).expect("sound");
+    let found = foresight(&scene, &run, |_| {}).expect("a plan");
+    let share = found.rule.share.expect("storage saves something");
+    println!("one price: {share:.4} of {:?}", found.optimum.cost_cur);
+    assert!(share > 0.93, "{share}");
+    assert!(found.optimum.grid_charge_wh < 1.0 && found.optimum.battery_export_wh < 1.0);
+    let bare = without_storage(&scene, option).expect("sound");
+    assert!(
+        bare.flows
+            .units
+            .iter()
+            .all(|unit| unit.battery_w.iter().all(|power| *power == 0.0))
+    );
+    // Without grid charging or selling in the optimum no candidate asks for either.
+    assert!(
+        candidates(option, &found.optimum)
+            .iter()
+            .all(|running| !matches!(
+                running.rule,
+                RunningRule::TimeOfUse {
+                    grid_charge_to_soc: Some(_),
+                    ..
+                } | RunningRule::TimeOfUse {
+                    sell_from_battery: true,
+                    ..
+                }
+            ))
+    );
+}
