@@ -65,9 +65,14 @@ fn write_finding(text: &mut String, finding: &Finding) {
         finding.source.status.words(),
     )
     .unwrap();
+    let missing: Vec<_> = finding
+        .missing
+        .iter()
+        .map(|missing| missing.words())
+        .collect();
     for (label, lines) in [
         ("remedy", finding.remedy.as_str()),
-        ("missing", &finding.missing.join("; ")),
+        ("missing", &missing.join("; ")),
         ("assumed", &finding.assumed.join("; ")),
     ] {
         if !lines.is_empty() {

@@ -2,7 +2,7 @@
 
 use super::finding::{Head, against, figure};
 use super::storage::known;
-use super::{Context, Finding, Topic, TransferKind};
+use super::{Context, Finding, Missing, Topic, TransferKind};
 use crate::coupling::{FrequencySettings, IslandMeans, PvInverter, StorageUnit};
 use crate::drawing::Part;
 use crate::household::{AcSide, BaseUse, Device, DeviceKind, NeutralAtTransfer, Start, Supply};
@@ -53,7 +53,7 @@ pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
             Clause::IslandDevice,
         ),
         context.details.building.island_device_listed,
-        "listing of the transfer device",
+        Missing::IslandDevice,
         "a listed device parts the island from the grid before a source holds it",
         "take a listed device",
     ));
@@ -188,7 +188,7 @@ fn load(context: &Context<'_>, holders: &[&StorageUnit]) -> Finding {
         None if kept_w > capacity_w => judged(kept_w, "devices that stay on, alone"),
         None => Finding::not_judged(
             head,
-            &["floor area and appliances on the backed-up panel, or a year of metered use"],
+            &[Missing::BackedUpDwelling],
             format!(
                 "devices that stay on: {} W, base use not known, of {} W continuous",
                 figure(kept_w, 0),
@@ -492,7 +492,7 @@ fn neutral(context: &Context<'_>) -> Finding {
     match context.details.building.neutral {
         None => Finding::not_judged(
             head,
-            &["whether the transfer switches the neutral, and what bonds it in the island"],
+            &[Missing::Neutral],
             asks.to_owned(),
         ),
         Some(neutral) => Finding::fact(
@@ -542,7 +542,7 @@ fn both_lines(context: &Context<'_>, holders: &[&StorageUnit]) -> Option<Finding
             Clause::StandAloneSplit,
         ),
         answer,
-        "whether the storage inverter gives 120/240 V",
+        Missing::BothLines,
         "the island's source gives both lines and the neutral, by itself or through an autotransformer; one line alone serves only panels \
          without 240 V outlets and without multiwire circuits",
         "add an autotransformer, or rewire the panel for one line",

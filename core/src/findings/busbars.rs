@@ -1,7 +1,7 @@
 //! Findings of busbars, of the transfer path and of the service.
 
 use super::finding::{Head, against, figure};
-use super::{Context, Finding, PanelDetails, Topic};
+use super::{Context, Finding, Missing, PanelDetails, Topic};
 use crate::drawing::Part;
 use crate::household::{AcSide, BaseUse, PanelFeed};
 use crate::limits::Unit;
@@ -106,7 +106,7 @@ fn busbar(
         };
         return Finding::not_judged(
             head(Clause::BusbarWhole),
-            &["rating of the panel's busbar"],
+            &[Missing::BusbarRating],
             format!("{sum}; {least}"),
         );
     }
@@ -185,7 +185,7 @@ fn feed_through(context: &Context<'_>, panel: &PanelDetails, part: Part) -> Opti
                 part,
                 source: Clause::BusbarFeedThrough.source(context.code),
             },
-            &["ampacity of the conductors at the feed-through lugs"],
+            &[Missing::FeedThroughAmpacity],
             "both the busbar and the conductors that leave it must bear supply and sources"
                 .to_owned(),
         )
@@ -202,7 +202,7 @@ fn power_control(context: &Context<'_>, part: Part) -> Finding {
             part,
             source: Clause::PowerControl.source(context.code),
         },
-        &["listing and locked setting of the power control system"],
+        &[Missing::PowerControlListing],
         "a controller that stands in for busbar arithmetic is listed for it, fails to a safe state and is set by qualified people only"
             .to_owned(),
     )
@@ -334,7 +334,7 @@ fn service_load(context: &Context<'_>) -> Finding {
     }
     Finding::not_judged(
         head(Clause::NewDwellingLoad),
-        &["floor area and appliances, or a year of metered use"],
+        &[Missing::Dwelling],
         formula,
     )
 }

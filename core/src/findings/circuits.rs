@@ -1,7 +1,7 @@
 //! Findings of circuits: breaker, conductors, voltage drop.
 
 use super::finding::{Head, against, figure};
-use super::{Circuit, CircuitKind, Context, DROP_ADVICE, Finding, Topic};
+use super::{Circuit, CircuitKind, Context, DROP_ADVICE, Finding, Missing, Topic};
 use crate::limits::Unit;
 use crate::rules::{AmpacityCheck, AmpacityCheckKind, Clause, Code, Metal};
 
@@ -43,7 +43,7 @@ fn breaker(context: &Context<'_>, circuit: &Circuit) -> Option<Finding> {
         return Some(
             Finding::not_judged(
                 head,
-                &["a breaker beyond the standard ratings"],
+                &[Missing::LargerBreaker(circuit.kind)],
                 format!("{}: {basis}", circuit.name),
             )
             .numbered(circuit.number),
@@ -106,7 +106,7 @@ fn conductors(context: &Context<'_>, circuit: &Circuit) -> Finding {
     let Some((size, checks)) = judged else {
         return Finding::not_judged(
             head,
-            &["a conductor of the ampacity tables: a larger one, or several in parallel"],
+            &[Missing::LargerConductor(circuit.kind)],
             format!(
                 "{}: {} A highest, {} A basis",
                 circuit.name,

@@ -1,7 +1,7 @@
 //! Findings of an export limit and of how it is kept.
 
 use super::finding::{Head, against, figure};
-use super::{Context, Finding, Topic};
+use super::{Context, Finding, Missing, Topic};
 use crate::coupling::{PowerLimiting, PvInverter};
 use crate::drawing::Part;
 use crate::limits::Unit;
@@ -94,7 +94,7 @@ fn response(context: &Context<'_>, inverters: &[&PvInverter]) -> Option<Finding>
         .remedy("shorten the time between readings of the meter, or let the output follow faster"),
         None => Finding::not_judged(
             head,
-            &["time that the utility grants the export control"],
+            &[Missing::ExportTime],
             formula,
         ),
     })

@@ -1,6 +1,6 @@
 //! A finding: one checked rule with its numbers.
 
-use super::Caution;
+use super::{Caution, Missing};
 use crate::drawing::Part;
 use crate::limits::Unit;
 use crate::rules::Source;
@@ -37,7 +37,7 @@ pub struct Finding {
     /// What would mend or secure it; empty if it holds.
     pub remedy: String,
     /// Inputs that would settle it; empty if it is judged.
-    pub missing: Vec<&'static str>,
+    pub missing: Vec<Missing>,
     /// Generic values that it rests on; empty if everything was given.
     pub assumed: Vec<&'static str>,
 }
@@ -127,6 +127,12 @@ pub(super) struct Head {
 }
 
 impl Finding {
+    /// Names the rule, whatever part it concerns: the first piece of [`Self::id`], such as `cold-voltage`.
+    #[must_use]
+    pub fn rule(&self) -> &str {
+        self.id.split('/').next().unwrap_or_default()
+    }
+
     /// A rule that wants `value` at most `limit`.
     pub(super) fn at_most(head: Head, value: f64, limit: f64, unit: Unit, formula: String) -> Self {
         Self::measured(head, value, limit, limit - value, unit, formula)
@@ -163,7 +169,7 @@ impl Finding {
         };
         finding.verdict = if !margin.is_finite() {
             finding.margin = None;
-            finding.missing.push("numbers within their ranges");
+            finding.missing.push(Missing::NumbersInRange);
             Verdict::NotJudged
         } else if margin < 0.0 {
             Verdict::Breaks
@@ -186,7 +192,7 @@ impl Finding {
     }
 
     /// A rule that cannot be judged until `missing` is known.
-    pub(super) fn not_judged(head: Head, missing: &[&'static str], formula: String) -> Self {
+    pub(super) fn not_judged(head: Head, missing: &[Missing], formula: String) -> Self {
         Self {
             missing: missing.to_vec(),
             ..Self::bare(head, formula)

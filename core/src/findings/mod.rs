@@ -13,6 +13,7 @@ mod finding;
 mod generic;
 mod given;
 mod layout;
+mod missing;
 mod safety;
 mod schedule;
 mod storage;
@@ -29,6 +30,7 @@ pub use layout::{
     SeriesRange, cold_module_v, fitting_strings, most_parallel, proposed_strings, series_range,
     strings_in_words, wired_modules, working_module_v,
 };
+pub use missing::Missing;
 pub use schedule::{Circuit, CircuitKind, DROP_ADVICE, conductor_schedule};
 pub use temperatures::DesignTemperatures;
 

@@ -3,7 +3,7 @@
 use super::finding::{Finding, Head, figure};
 use super::layout::cold_module_v;
 use super::storage::known;
-use super::{Context, PvInput, Topic};
+use super::{Context, Missing, PvInput, Topic};
 use crate::coupling::{Array, Join};
 use crate::drawing::Part;
 use crate::household::{AcSide, RapidShutdown};
@@ -81,7 +81,7 @@ fn of_array(context: &Context<'_>, array: &Array, found: &mut Vec<Finding>) {
             (true, _) => Finding::fact(head, true, format!("inverters at the modules; {asks}")),
             (false, None) => Finding::not_judged(
                 head,
-                &["how PV is shut down at the array"],
+                &[Missing::RapidShutdown],
                 if array.standing {
                     format!("{asks}; what stands may keep the rule that it was built to")
                 } else {
@@ -103,7 +103,7 @@ fn of_array(context: &Context<'_>, array: &Array, found: &mut Vec<Finding>) {
                     ..head
                 },
                 building.arc_fault_protection,
-                "arc-fault protection of the PV input",
+                Missing::ArcFault,
                 "asked for from 80 V DC on or in a building",
                 "take a converter with arc-fault protection",
             ));
@@ -117,7 +117,7 @@ fn of_array(context: &Context<'_>, array: &Array, found: &mut Vec<Finding>) {
                 Clause::DcFault,
             ),
             building.dc_fault_detection,
-            "earth-fault detection of the PV input",
+            Missing::DcFault,
             "the converter tests insulation before it starts and watches residual current",
             "take a converter with earth-fault detection",
         ));
@@ -125,7 +125,7 @@ fn of_array(context: &Context<'_>, array: &Array, found: &mut Vec<Finding>) {
     found.push(known(
         head("pv-disconnect", "disconnect of PV", Clause::PvDisconnect),
         building.pv_disconnect,
-        "disconnect of PV",
+        Missing::PvDisconnect,
         "a means to part PV from all other conductors, readily reached and lockable",
         "add a disconnect",
     ));
@@ -230,7 +230,7 @@ pub(super) fn markings(context: &Context<'_>, found: &mut Vec<Finding>) {
                     source: clause.source(context.code),
                 },
                 context.details.building.labels_in_place,
-                "that the label is in place",
+                Missing::Label,
                 asks,
                 "put the label in place",
             ));

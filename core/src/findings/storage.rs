@@ -1,7 +1,7 @@
 //! Findings of storage units: energy and place, battery circuit, charging.
 
 use super::finding::{Head, against, figure};
-use super::{Context, Finding, StorageDetails, Topic};
+use super::{Context, Finding, Missing, StorageDetails, Topic};
 use crate::coupling::{BatteryPlace, StorageUnit};
 use crate::drawing::Part;
 use crate::limits::Unit;
@@ -104,7 +104,7 @@ impl Stored<'_> {
                 format!("stands in or on {}; {asks}", room.words()),
             )
             .remedy("set it in a permitted place"),
-            None => Finding::not_judged(head, &["where the battery stands"], asks.to_owned()),
+            None => Finding::not_judged(head, &[Missing::BatteryPlace], asks.to_owned()),
         }
     }
 
@@ -151,7 +151,7 @@ impl Stored<'_> {
         let Some(coldest_c) = coldest_c else {
             return Finding::not_judged(
                 head,
-                &["lowest temperature on record"],
+                &[Missing::RecordLow],
                 format!("charged above {} °C only", figure(limit_c, 1)),
             );
         };
@@ -233,7 +233,7 @@ impl Stored<'_> {
                 self.clause(Clause::StorageListing),
             ),
             details.listed,
-            "listing of the storage as a system",
+            Missing::StorageListing,
             match code {
                 Code::Nec(_) => {
                     "inverter and battery are listed together as an energy storage system (UL 9540)"
@@ -249,7 +249,7 @@ impl Stored<'_> {
                 self.clause(Clause::StorageDisconnect),
             ),
             details.disconnect,
-            "disconnect of the storage",
+            Missing::StorageDisconnect,
             "a means to part it from all circuits: in it, within sight and 3 m, or lockable",
             "add a disconnect",
         ));
@@ -259,7 +259,7 @@ impl Stored<'_> {
             found.push(known(
                 self.head("storage-shutdown", "emergency shutdown outdoors", self.clause(Clause::StorageShutdown)),
                 details.emergency_shutdown,
-                "emergency shutdown outdoors",
+                Missing::StorageShutdown,
                 "one- and two-family dwellings: a readily reached way outdoors to make the storage stop supplying",
                 "add an initiation device outdoors",
             ));
@@ -272,7 +272,7 @@ impl Stored<'_> {
             ),
             details.spacing_m,
             SPACING_M,
-            "distance to other units, doors and windows",
+            Missing::StorageSpacing,
             ", unless the listing documents less",
         ));
         if let Code::Nec(_) = code {
@@ -284,7 +284,7 @@ impl Stored<'_> {
                 ),
                 details.clear_depth_m,
                 CLEAR_DEPTH_M,
-                "clear depth before the storage",
+                Missing::ClearDepth,
                 " of clear depth, as wide as the equipment and 0.76 m at least, 1.98 m high",
             ));
         }
@@ -295,7 +295,7 @@ impl Stored<'_> {
         head: Head,
         given_m: Option<f64>,
         least_m: f64,
-        missing: &'static str,
+        missing: Missing,
         unless: &str,
     ) -> Finding {
         let asks = format!("at least {} m{unless}", figure(least_m, 2));
@@ -322,7 +322,7 @@ impl Stored<'_> {
 pub(super) fn known(
     head: Head,
     answer: Option<bool>,
-    missing: &'static str,
+    missing: Missing,
     asks: &str,
     remedy: &str,
 ) -> Finding {
@@ -401,7 +401,7 @@ fn aggregate(context: &Context<'_>) -> Vec<Finding> {
     } else {
         vec![Finding::not_judged(
             head(first),
-            &["where the battery stands"],
+            &[Missing::BatteryPlace],
             format!(
                 "{} kWh nominal: 40 kWh in utility rooms, 80 kWh in garages and outdoors",
                 figure(total_wh / 1000.0, 1)

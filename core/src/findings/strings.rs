@@ -4,7 +4,7 @@ use super::finding::{Head, against, figure};
 use super::layout::{
     cold_module_v, series_range, strings_in_words, wired_modules, working_module_v,
 };
-use super::{ArrayDetails, Context, Finding, InputWindow, PvInput, Topic};
+use super::{ArrayDetails, Context, Finding, Missing, InputWindow, PvInput, Topic};
 use crate::coupling::{Array, Join};
 use crate::drawing::Part;
 use crate::limits::Unit;
@@ -241,8 +241,8 @@ impl Strings<'_> {
             return self.resting(Finding::not_judged(
                 head,
                 &[
-                    "lowest temperature on record",
-                    "temperature coefficient of the voltage",
+                    Missing::RecordLow,
+                    Missing::VoltageCoefficient,
                 ],
                 format!("{} modules in series against {limit}", self.longest),
             ));
@@ -304,7 +304,7 @@ impl Strings<'_> {
         let Some(cell_c) = self.hot_cell_c() else {
             return self.resting(Finding::not_judged(
                 head,
-                &["air temperature of hot days"],
+                &[Missing::HotDays],
                 format!(
                     "{} modules in series against {} V",
                     self.shortest,

@@ -1,11 +1,13 @@
 //! The cold and the heat that strings are judged at.
 
+use serde::{Deserialize, Serialize};
+
 use crate::climate::{ClimateGrid, MonthlyClimate};
 use crate::household::{ClimateSource, Site};
 use crate::sky::Location;
 
 /// The cold and the heat that strings are judged at.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct DesignTemperatures {
     /// Lowest air temperature, °C; none: not known.
     pub low_c: Option<f64>,
