@@ -10,6 +10,7 @@ mod chart;
 mod desk;
 mod format;
 mod inquiry;
+mod judged;
 mod keep;
 mod page;
 mod parts;

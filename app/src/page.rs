@@ -3,7 +3,8 @@
 use std::sync::Arc;
 
 use couplet_core::coupling::{CouplingOption, DcOrder, IslandRunning, Running, RunningRule};
-use couplet_core::drawing::{MoveMark, Moving, Target};
+use couplet_core::drawing::{MoveMark, Moving, Part, Target};
+use couplet_core::findings::Verdict;
 use couplet_core::household::OptionId;
 use couplet_core::year::{DayTrace, Figures, StripQuantity};
 use leptos::ev;
@@ -13,6 +14,7 @@ use wasm_bindgen::JsCast;
 use crate::desk::{Cursor, Desk};
 use crate::format;
 use crate::inquiry::Inquiry;
+use crate::judged::Judged;
 use crate::keep::Keep;
 use crate::regions::compare::outcomes::{Against, Outcomes};
 use crate::regions::compare::{Compare, Compared};
@@ -20,6 +22,7 @@ use crate::regions::day::Day;
 use crate::regions::drawing::Drawing;
 use crate::regions::drills::{Drilling, Drills, moment};
 use crate::regions::export_control::ExportControl;
+use crate::regions::findings::{Findings, Sifting};
 use crate::regions::footer::Footer;
 use crate::regions::household_menu::{dropped_file, import};
 use crate::regions::notices::Notices;
@@ -39,6 +42,7 @@ pub(crate) fn Page() -> impl IntoView {
     keep.follow(desk.id, desk.household);
     let study = Study::of(desk);
     let utility = Memo::new(move |_| desk.household.with(|household| household.service.utility));
+    let judged = Judged::of(desk, study);
     let inquiry = Inquiry::of(desk, study);
     let drilling = Drilling::new();
     // Whether the sheet of six questions lies on the desk.
@@ -56,7 +60,7 @@ pub(crate) fn Page() -> impl IntoView {
             <Start desk starting />
         </Show>
         <div class="desk" hidden=move || starting.get() on:dragover=|event| event.prevent_default() on:drop=move |event| take_drop(desk, &event)>
-            <Board desk study inquiry drilling />
+            <Board desk study judged inquiry drilling />
             <aside class="outcomes" aria-label="Outcomes">
                 <Show when=move || utility.get() fallback=move || view! { <OffGrid desk inquiry /> }>
                     <OutcomesOfOption desk study />
@@ -71,7 +75,14 @@ pub(crate) fn Page() -> impl IntoView {
 
 /// Drawing, day, year and the options side by side.
 #[component]
-fn Board(desk: Desk, study: Study, inquiry: Inquiry, drilling: Drilling) -> impl IntoView {
+fn Board(
+    desk: Desk,
+    study: Study,
+    judged: Judged,
+    inquiry: Inquiry,
+    drilling: Drilling,
+) -> impl IntoView {
+    let sifting = Sifting::new();
     let household = desk.household;
     // A file may hold a household without options; its sheet is empty.
     let option = Memo::new(move |_| desk.option.get().unwrap_or_else(|| Arc::new(no_option())));
@@ -137,12 +148,15 @@ fn Board(desk: Desk, study: Study, inquiry: Inquiry, drilling: Drilling) -> impl
                     stale=study.stale
                     ghost=desk.moved
                     selection=desk.selection
+                    tallies=judged.tallies
+                    on_mark=Callback::new(move |(part, worst): (Part, Verdict)| sifting.go_to(part, worst))
                     on_select=Callback::new(move |part| desk.select(part))
                     on_move=Callback::new(move |(moving, target): (Moving, Target)| desk.move_join(moving, target))
                     on_keep=Callback::new(move |()| desk.moved.set(None::<MoveMark>))
                     on_undo=Callback::new(move |()| desk.undo())
                 />
             </section>
+            <Findings desk judged sifting />
             <Show when=move || utility.get()>
             <Day
                 trace=study.day

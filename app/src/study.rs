@@ -1,6 +1,7 @@
 //! The memo graph: document to results. No arithmetic happens here; the worker computes, the memos hand on what changed.
 //!
 //! ```text
+//! household, option, temperatures of the site ── `judged`: findings, conductor schedule
 //! household ── check ─┬─ problems
 //!                     └─ checked household ─┬─ worker ── figures of each option
 //! option, day, strip quantity ── view ──────┘        └── day and strip of the open option
@@ -15,6 +16,7 @@ use std::rc::Rc;
 use std::sync::Arc;
 
 use couplet_core::check::{Problem, problems};
+use couplet_core::findings::DesignTemperatures;
 use couplet_core::household::{Household, OptionId};
 use couplet_core::year::{DayTrace, Figures, StripQuantity, YearStrip};
 use leptos::prelude::*;
@@ -41,6 +43,8 @@ pub(crate) struct Study {
     pub(crate) day: Memo<Option<Arc<DayTrace>>>,
     /// The year of the open option.
     pub(crate) strip: Memo<Option<Arc<YearStrip>>>,
+    /// The cold and the heat of the site; none: not known yet.
+    pub(crate) temperatures: Memo<Option<DesignTemperatures>>,
     /// Whether what is shown belongs to older inputs than those on the desk.
     pub(crate) stale: Memo<bool>,
     /// Options whose figures belong to the household on the desk.
@@ -63,6 +67,7 @@ struct Results {
     fresh: Vec<OptionId>,
     day: Option<Arc<DayTrace>>,
     strip: Option<Arc<YearStrip>>,
+    temperatures: Option<DesignTemperatures>,
     trouble: Option<String>,
 }
 
@@ -139,6 +144,7 @@ impl Study {
                 move |_| results.with(|results| results.strip.clone()),
                 |before, now| !same_optional(before, now),
             ),
+            temperatures: Memo::new(move |_| results.with(|results| results.temperatures)),
             stale: Memo::new(move |_| !results.with(fits)),
             fresh,
             progress: Memo::new(move |_| {
@@ -290,6 +296,7 @@ impl Asker {
                     results.view = Some(view);
                     results.day = Some(Arc::new(shown.day));
                     results.strip = Some(Arc::new(shown.strip));
+                    results.temperatures = Some(shown.temperatures);
                     (view.option, shown.figures)
                 }
                 Answer::Figures { option, figures } => (option, *figures),

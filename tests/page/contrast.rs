@@ -7,7 +7,7 @@ use couplet_tests::assert_near;
 use couplet_tests::page::{Media, Visit, Visitor, visit};
 
 /// Text, and the paths of the drawing that carry numbers, on everything they stand on.
-const TEXT: [(&str, &[&str]); 4] = [
+const TEXT: [(&str, &[&str]); 7] = [
     (
         "--ink",
         &[
@@ -27,8 +27,11 @@ const TEXT: [(&str, &[&str]); 4] = [
     ),
     ("--ac", &["--paper", "--sheet", "--shade", "--ac-tint"]),
     ("--dc", &["--paper", "--sheet", "--shade", "--dc-tint"]),
+    ("--breaks", &["--paper", "--sheet", "--shade"]),
+    ("--watch", &["--paper", "--sheet", "--shade"]),
+    ("--holds", &["--paper", "--sheet", "--shade"]),
 ];
-const ON_AREAS: [(&str, &[&str]); 1] = [("--on-area", &["--ac", "--dc", "--storage"])];
+const ON_AREAS: [(&str, &[&str]); 1] = [("--on-area", &["--ac", "--dc", "--storage", "--breaks"])];
 const PARTS: [(&str, &[&str]); 3] = [
     ("--edge", &["--paper", "--sheet"]),
     ("--focus", &["--paper", "--sheet", "--shade"]),

@@ -124,10 +124,13 @@ pub fn any_storage_electrical() -> impl Strategy<Value = StorageElectrical> {
         any_number(&limits::BATTERY_LOWEST_V),
         any_number(&limits::BATTERY_HIGHEST_V),
     )
-        .prop_map(|(nominal_v, lowest_v, highest_v)| BatterySheet {
-            nominal_v,
-            lowest_v,
-            highest_v,
+        .prop_map(|(nominal_v, lowest_v, highest_v)| {
+            let [lowest_v, nominal_v, highest_v] = in_order([nominal_v, lowest_v, highest_v]);
+            BatterySheet {
+                nominal_v,
+                lowest_v,
+                highest_v,
+            }
         });
     let numbers = (
         option::of(any_number(&limits::STORAGE_NOMINAL_WH)),
@@ -280,18 +283,25 @@ fn any_module() -> impl Strategy<Value = ModuleSheet> {
     )
         .prop_map(
             |(count, voc_v, isc_a, vmp_v, imp_a, voc_per_c, vmp_per_c, series_fuse_a)| {
+                // Open circuit and short circuit are the ends of the curve.
                 ModuleSheet {
                     count,
-                    voc_v,
-                    isc_a,
-                    vmp_v,
-                    imp_a,
+                    voc_v: voc_v.max(vmp_v),
+                    isc_a: isc_a.max(imp_a),
+                    vmp_v: vmp_v.min(voc_v),
+                    imp_a: imp_a.min(isc_a),
                     voc_per_c,
                     vmp_per_c,
                     series_fuse_a,
                 }
             },
         )
+}
+
+/// From the smallest to the largest.
+fn in_order(mut values: [f64; 3]) -> [f64; 3] {
+    values.sort_by(f64::total_cmp);
+    values
 }
 
 fn any_input() -> impl Strategy<Value = InputSheet> {
@@ -303,12 +313,15 @@ fn any_input() -> impl Strategy<Value = InputSheet> {
         any_number(&limits::INPUT_MOST_SHORT_CIRCUIT_A),
     )
         .prop_map(
-            |(most_v, mppt_from_v, mppt_to_v, most_working_a, most_short_circuit_a)| InputSheet {
-                most_v,
-                mppt_from_v,
-                mppt_to_v,
-                most_working_a,
-                most_short_circuit_a,
+            |(most_v, mppt_from_v, mppt_to_v, most_working_a, most_short_circuit_a)| {
+                let [mppt_from_v, mppt_to_v, most_v] = in_order([most_v, mppt_from_v, mppt_to_v]);
+                InputSheet {
+                    most_v,
+                    mppt_from_v,
+                    mppt_to_v,
+                    most_working_a,
+                    most_short_circuit_a,
+                }
             },
         )
 }

@@ -6,15 +6,43 @@ mod menu;
 mod quantity;
 mod shown_unit;
 mod text;
+mod verdict;
 
 pub(crate) use choice::{Choice, Tick};
 pub(crate) use file_button::FileButton;
 pub(crate) use menu::Menu;
-pub(crate) use quantity::Quantity;
+pub(crate) use quantity::{OptionalQuantity, Quantity};
 pub(crate) use shown_unit::{ShownUnit, fuel};
 pub(crate) use text::Text;
+pub(crate) use verdict::{VerdictMark, outline, verdict_key};
 
 use wasm_bindgen::JsCast;
+
+/// Goes to a field wherever it is folded away: opens what it lies in, brings it into sight and gives it the focus. Where the field
+/// itself is not on the page, its group is: the id without its last piece.
+pub(crate) fn go_to_field(id: &str) {
+    let document = leptos::prelude::document();
+    let mut id = id;
+    let element = loop {
+        if let Some(element) = document.get_element_by_id(id) {
+            break element;
+        }
+        match id.rsplit_once('-') {
+            Some((group, _)) => id = group,
+            None => return,
+        }
+    };
+    let mut folded = element.closest("details").ok().flatten();
+    while let Some(details) = folded {
+        // An attribute of this name can always be set.
+        let _ = details.set_attribute("open", "");
+        folded = details
+            .parent_element()
+            .and_then(|parent| parent.closest("details").ok().flatten());
+    }
+    element.scroll_into_view();
+    focus(id);
+}
 
 /// Sets the focus on the element of this id, if it is there.
 pub(crate) fn focus(id: &str) {

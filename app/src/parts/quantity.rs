@@ -1,6 +1,6 @@
 //! The field through which every number is typed.
 
-use couplet_core::limits::Limit;
+use couplet_core::limits::{Limit, Unit};
 use leptos::ev;
 use leptos::prelude::*;
 
@@ -41,12 +41,93 @@ pub(crate) fn Quantity(
     /// Hears that the typing has ended.
     on_done: Callback<()>,
 ) -> impl IntoView {
+    view! {
+        <Entry
+            id
+            label
+            label_spoken
+            limit
+            unit
+            value=Signal::derive(move || Some(value.get()))
+            proposed=None
+            on_change=Callback::new(move |value: Option<f64>| {
+                if let Some(value) = value {
+                    on_change.run(value);
+                }
+            })
+            on_done
+        />
+    }
+    .into_any()
+}
+
+/// A number that may be left open: while nothing is typed, what stands in its place is shown in grey, and holds.
+#[component]
+pub(crate) fn OptionalQuantity(
+    /// Names the field in the page, and links a problem to it.
+    id: String,
+    /// What it is.
+    #[prop(into)]
+    label: Signal<String>,
+    /// Whether the label is only spoken, since a table's heading shows it.
+    #[prop(optional)]
+    label_spoken: bool,
+    /// Its row: range, default and where that comes from.
+    limit: &'static Limit,
+    /// How it is shown.
+    #[prop(into)]
+    unit: Signal<ShownUnit>,
+    /// The number that was typed, if one was.
+    #[prop(into)]
+    value: Signal<Option<f64>>,
+    /// What holds while none is typed, if anything does.
+    #[prop(into)]
+    proposed: Signal<Option<f64>>,
+    /// Takes a new right number, or none.
+    on_change: Callback<Option<f64>>,
+    /// Hears that the typing has ended.
+    on_done: Callback<()>,
+) -> impl IntoView {
+    view! {
+        <Entry id label label_spoken limit unit value proposed=Some(proposed) on_change on_done />
+    }
+    .into_any()
+}
+
+/// What was probably meant by a number that is out of range: the sign, or for a coefficient the decimal point, is at fault.
+fn meant(limit: &Limit, kept: f64) -> Option<f64> {
+    let factors: &[f64] = match limit.unit {
+        Unit::PerC => &[-1.0, 100.0, -100.0, 0.01, -0.01],
+        _ => &[-1.0],
+    };
+    factors
+        .iter()
+        .map(|factor| factor * kept)
+        .find(|value| kept != 0.0 && limit.admits(*value))
+}
+
+/// The field itself; with `proposed` it may be left open.
+#[component]
+fn Entry(
+    id: String,
+    label: Signal<String>,
+    label_spoken: bool,
+    limit: &'static Limit,
+    unit: Signal<ShownUnit>,
+    value: Signal<Option<f64>>,
+    proposed: Option<Signal<Option<f64>>>,
+    on_change: Callback<Option<f64>>,
+    on_done: Callback<()>,
+) -> impl IntoView {
     // The text that is being typed, and the number at the beginning of it.
     let draft = RwSignal::new(None::<String>);
-    let before = StoredValue::new(None::<f64>);
+    let before = StoredValue::new(None::<Option<f64>>);
 
     let fault = Memo::new(move |_| {
         let typed = draft.get()?;
+        if proposed.is_some() && typed.trim().is_empty() {
+            return None;
+        }
         match unit.with(|unit| unit.read(&typed)) {
             Some(kept) if limit.admits(kept) => None,
             Some(_) => Some(Fault::OutOfRange),
@@ -65,20 +146,41 @@ pub(crate) fn Quantity(
                 Fault::NotANumber => {
                     format!("\u{201c}{typed}\u{201d} is not a number. Give {range}.")
                 }
-                Fault::OutOfRange => format!("{typed} is out of range. Give {range}."),
+                Fault::NotANumber if limit.unit == Unit::PerC && typed.to_lowercase().contains('v') => {
+                    format!("A figure in V or mV per degree: divide it by the module\u{2019}s voltage. Give {range}.")
+                }
+                Fault::OutOfRange => {
+                    let likely = unit
+                        .with(|unit| unit.read(&typed))
+                        .and_then(|kept| meant(limit, kept))
+                        .map(|kept| format!(" Is {} meant?", unit.with(|unit| unit.text(kept))))
+                        .unwrap_or_default();
+                    format!("{typed} is out of range.{likely} Give {range}.")
+                }
             }
         })
     };
     let hint = move || {
         unit.with(|unit| {
-            format!(
-                "{} to {}. Usual: {}. {}",
-                unit.text(limit.least),
-                unit.text(limit.most),
-                unit.text(limit.default),
-                limit.source
-            )
+            let range = format!("{} to {}.", unit.text(limit.least), unit.text(limit.most));
+            match proposed {
+                None => format!(
+                    "{range} Usual: {}. {}",
+                    unit.text(limit.default),
+                    limit.source
+                ),
+                Some(proposed) => match proposed.get() {
+                    Some(proposed) => {
+                        format!("{range} While nothing is typed: {}.", unit.text(proposed))
+                    }
+                    None => format!("{range} May be left open."),
+                },
+            }
         })
+    };
+    let placeholder = move || {
+        let proposed = proposed?.get()?;
+        Some(unit.with(|unit| unit.digits_rounded(proposed)))
     };
 
     let begin = move || {
@@ -88,7 +190,7 @@ pub(crate) fn Quantity(
     };
     let take = move |kept: f64| {
         if limit.admits(kept) {
-            on_change.run(kept);
+            on_change.run(Some(kept));
         }
     };
     let on_input = move |event: ev::Event| {
@@ -96,6 +198,8 @@ pub(crate) fn Quantity(
         let typed = event_target_value(&event);
         if let Some(kept) = unit.with_untracked(|unit| unit.read(&typed)) {
             take(kept);
+        } else if proposed.is_some() && typed.trim().is_empty() {
+            on_change.run(None);
         }
         draft.set(Some(typed));
     };
@@ -121,7 +225,10 @@ pub(crate) fn Quantity(
             let kept = unit.with_untracked(|unit| {
                 unit.step(
                     limit,
-                    value.get_untracked(),
+                    value
+                        .get_untracked()
+                        .or_else(|| proposed?.get_untracked())
+                        .unwrap_or(limit.default),
                     key == "ArrowUp",
                     event.shift_key(),
                 )
@@ -145,7 +252,12 @@ pub(crate) fn Quantity(
                     inputmode="decimal"
                     autocomplete="off"
                     title=hint
-                    prop:value=move || draft.get().unwrap_or_else(|| unit.with(|unit| unit.digits(value.get())))
+                    placeholder=placeholder
+                    prop:value=move || {
+                        draft.get().unwrap_or_else(|| {
+                            value.get().map(|value| unit.with(|unit| unit.digits(value))).unwrap_or_default()
+                        })
+                    }
                     aria-invalid=move || fault.with(Option::is_some).then_some("true")
                     aria-describedby=message_id.clone()
                     on:input=on_input
@@ -160,4 +272,23 @@ pub(crate) fn Quantity(
         </div>
     }
     .into_any()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::meant;
+    use couplet_core::limits;
+
+    #[test]
+    fn a_wrong_sign_and_a_wrong_unit_are_recognised() {
+        let coefficient = &limits::MODULE_VOC_PER_C;
+        let near =
+            |kept: f64| meant(coefficient, kept).is_some_and(|value| (value + 0.0027).abs() < 1e-9);
+        assert!(near(0.0027), "the sign");
+        assert!(near(-0.000_027), "a share typed where per cent are shown");
+        assert!(near(0.000_027), "both");
+        assert!(near(-0.27), "per cent where a share is meant");
+        assert_eq!(meant(&limits::MODULE_ISC_A, -13.8), Some(13.8));
+        assert_eq!(meant(&limits::MODULE_VOC_V, 0.0), None);
+    }
 }

@@ -32,20 +32,25 @@ pub(crate) struct ShownUnit {
 impl ShownUnit {
     /// How numbers of this row are shown. Prices and charges carry the currency's code.
     pub(crate) fn of(limit: &Limit, system: UnitSystem, currency: &str) -> Self {
+        Self::of_unit(limit.unit, limit.default, system, currency)
+    }
+
+    /// How numbers of this unit and about this size are shown.
+    pub(crate) fn of_unit(unit: Unit, size: f64, system: UnitSystem, currency: &str) -> Self {
         let plain = |symbol: &str, kept_per_shown: f64| Self {
             symbol: symbol.to_owned(),
             kept_per_shown,
             offset: 0.0,
         };
-        match (limit.unit, system) {
+        match (unit, system) {
             // What is a few watts by nature reads badly in kW.
-            (Unit::W, _) if limit.default.abs() < 500.0 => plain("W", 1.0),
+            (Unit::W, _) if size.abs() < 500.0 => plain("W", 1.0),
             (Unit::W, _) => plain("kW", 1000.0),
             (Unit::Wh, _) => plain("kWh", 1000.0),
             (Unit::WhPerM2Day, _) => plain("kWh/m²", 1000.0),
             (Unit::Share, _) => plain("%", 0.01),
-            (Unit::PerC, UnitSystem::Metric) => plain("%/°C", 0.01),
-            (Unit::PerC, UnitSystem::Us) => plain("%/°F", 0.01 * 1.8),
+            // Data sheets state it per °C everywhere.
+            (Unit::PerC, _) => plain("%/°C", 0.01),
             (Unit::C, UnitSystem::Us) => Self {
                 symbol: "°F".to_owned(),
                 kept_per_shown: 1.0 / 1.8,
@@ -58,7 +63,7 @@ impl ShownUnit {
             (Unit::LPerHour, UnitSystem::Us) => plain("gal/h", L_PER_US_GALLON),
             (Unit::LPerKwh, UnitSystem::Us) => plain("gal/kWh", L_PER_US_GALLON),
             (Unit::CurPerKwh | Unit::CurPerMonth, _) if currency.is_empty() => {
-                plain(limit.unit.symbol(), 1.0)
+                plain(unit.symbol(), 1.0)
             }
             (Unit::CurPerKwh, _) => plain(&format!("{currency}/kWh"), 1.0),
             (Unit::CurPerMonth, _) => plain(&format!("{currency}/month"), 1.0),
@@ -105,6 +110,29 @@ impl ShownUnit {
         text.replace('-', "\u{2212}").replace('.', decimal_sign())
     }
 
+    /// A kept number with its symbol, with four significant digits or to the unit.
+    pub(crate) fn text_rounded(&self, kept: f64) -> String {
+        self.text(self.rounded(kept))
+    }
+
+    /// The digits of a kept number, with four significant ones or to the unit.
+    pub(crate) fn digits_rounded(&self, kept: f64) -> String {
+        self.digits(self.rounded(kept))
+    }
+
+    fn rounded(&self, kept: f64) -> f64 {
+        let shown = self.shown(kept);
+        let decimals = match shown.abs() {
+            size if size < 1.0 => 4,
+            size if size < 10.0 => 3,
+            size if size < 100.0 => 2,
+            size if size < 1000.0 => 1,
+            _ => 0,
+        };
+        let rounded = format!("{shown:.decimals$}").parse().unwrap_or(shown);
+        self.kept(rounded)
+    }
+
     /// A kept number with its symbol, such as `7.2 kW`.
     pub(crate) fn text(&self, kept: f64) -> String {
         let digits = self.digits(kept);
@@ -129,6 +157,13 @@ impl ShownUnit {
         let same = |other: &str| symbol.to_lowercase() == other.to_lowercase();
         if symbol.is_empty() || same(&self.symbol) {
             return Some(self.kept(shown));
+        }
+        if self.symbol == "%/°C" {
+            return match symbol.to_lowercase().as_str() {
+                "%/k" | "%/c" | "%" => Some(self.kept(shown)),
+                "/k" | "/°c" | "1/k" | "1/°c" => Some(shown),
+                _ => None,
+            };
         }
         // Another multiple of the same unit.
         let base = match self.symbol.as_str() {
@@ -251,6 +286,15 @@ mod tests {
         );
         let slope = ShownUnit::of(&limits::DROOP_SLOPE_PER_HZ, UnitSystem::Metric, "EUR");
         assert_eq!(slope.read("40 %/Hz"), Some(0.4));
+    }
+
+    #[test]
+    fn a_coefficient_is_read_in_the_units_of_data_sheets() {
+        let shown = ShownUnit::of(&limits::MODULE_VOC_PER_C, UnitSystem::Us, "USD");
+        for typed in ["-0.27", "\u{2212}0.27 %/K", "-0.27 %/°C", "-0.0027 /K"] {
+            assert_eq!(shown.read(typed), Some(-0.0027), "{typed}");
+        }
+        assert_eq!(shown.read("-130 mV/K"), None);
     }
 
     #[test]

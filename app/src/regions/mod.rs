@@ -5,6 +5,7 @@ pub(crate) mod day;
 pub(crate) mod drawing;
 pub(crate) mod drills;
 pub(crate) mod export_control;
+pub(crate) mod findings;
 mod fold;
 pub(crate) mod footer;
 pub(crate) mod household_menu;

@@ -1,5 +1,6 @@
 //! Plain and trade wording of the same keys: what a household reads, and what a designer reads.
 
+pub(crate) mod findings;
 mod labels;
 mod terms;
 

@@ -46,6 +46,8 @@ words! {
     OffGridNote: "What the sun, the battery and the generator carry through a year." | "The backed-up bus alone through the year, in quarter-hour steps.";
     ExportControl: "Does the limit hold?" | "Export control";
     ExportControlNote: "The day of the cursor second by second: how much slips out above the permitted limit while controls react, and what the sun loses to it." | "The day of the cursor second by second, with clouds, load steps and controls that answer late.";
+    Findings: "Does it fit?" | "Findings";
+    FindingsNote: "What the electrical rules and good practice say of this option. A rule that cannot be judged yet says what it waits for." | "Each rule with clause, numbers, limit and margin. Clauses are to be checked against the edition in force; none stands for a permit.";
     // folded parts of schedules
     Losses: "more about the modules" | "losses";
     Efficiency: "efficiency" | "efficiency";

@@ -7,6 +7,7 @@ use couplet_core::check::{Checked, check};
 use couplet_core::climate::ClimateGrid;
 use couplet_core::coupling::{CouplingOption, PowerLimiting};
 use couplet_core::export_control::{Controls, ExportTrace, TraceSpan, study};
+use couplet_core::findings::DesignTemperatures;
 use couplet_core::household::{Household, OptionId};
 use couplet_core::island::{DrillCase, drill, drill_at};
 use couplet_core::limits;
@@ -107,13 +108,13 @@ impl Computing {
         let (Some(now), Some((scene, run))) = (&self.now, self.runs.last()) else {
             return Answer::SendHousehold;
         };
+        let climate = self
+            .climate
+            .as_ref()
+            .and_then(|climate| climate.as_ref().ok());
         let day = if view.step_s == STEP_S {
             run.day(scene, view.day)
         } else {
-            let climate = self
-                .climate
-                .as_ref()
-                .and_then(|climate| climate.as_ref().ok());
             scene
                 .day_at(&now.household, climate, run, view.day, view.step_s)
                 .ok()
@@ -126,6 +127,7 @@ impl Computing {
                     figures: run.figures.clone(),
                     day,
                     strip: run.strip(scene, view.quantity),
+                    temperatures: DesignTemperatures::of(&now.household.site, climate),
                 }))
             },
         )

@@ -7,6 +7,7 @@
 use std::sync::Arc;
 
 use couplet_core::export_control::{ExportFigures, ExportTrace};
+use couplet_core::findings::DesignTemperatures;
 use couplet_core::household::{Household, OptionId};
 use couplet_core::island::{Drill, DrillCase, DrillMoment};
 use couplet_core::outage::{OffGridAccount, OffGridFigures, OutageSurvival, Sizing, StartSoc};
@@ -184,6 +185,8 @@ pub(crate) struct Shown {
     pub(crate) day: DayTrace,
     /// Its year.
     pub(crate) strip: YearStrip,
+    /// The cold and the heat of the site.
+    pub(crate) temperatures: DesignTemperatures,
 }
 
 /// What the worker answers.

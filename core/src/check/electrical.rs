@@ -130,6 +130,14 @@ impl Walk {
         self.optional(&limits::MODULE_VOC_PER_C, *voc_per_c);
         self.optional(&limits::MODULE_VMP_PER_C, *vmp_per_c);
         self.number(&limits::MODULE_SERIES_FUSE_A, *series_fuse_a);
+        self.at_most(
+            (&limits::MODULE_VMP_V, *vmp_v),
+            (&limits::MODULE_VOC_V, *voc_v),
+        );
+        self.at_most(
+            (&limits::MODULE_IMP_A, *imp_a),
+            (&limits::MODULE_ISC_A, *isc_a),
+        );
     }
 
     fn input(&mut self, input: Option<&InputSheet>) {
@@ -147,6 +155,14 @@ impl Walk {
                 walk.number(&limits::INPUT_MPPT_TO_V, *mppt_to_v);
                 walk.number(&limits::INPUT_MOST_WORKING_A, *most_working_a);
                 walk.number(&limits::INPUT_MOST_SHORT_CIRCUIT_A, *most_short_circuit_a);
+                walk.at_most(
+                    (&limits::INPUT_MPPT_FROM_V, *mppt_from_v),
+                    (&limits::INPUT_MPPT_TO_V, *mppt_to_v),
+                );
+                walk.at_most(
+                    (&limits::INPUT_MPPT_TO_V, *mppt_to_v),
+                    (&limits::INPUT_MOST_V, *most_v),
+                );
             });
         }
     }
@@ -193,11 +209,83 @@ impl Walk {
                 walk.number(&limits::BATTERY_NOMINAL_V, *nominal_v);
                 walk.number(&limits::BATTERY_LOWEST_V, *lowest_v);
                 walk.number(&limits::BATTERY_HIGHEST_V, *highest_v);
+                walk.at_most(
+                    (&limits::BATTERY_LOWEST_V, *lowest_v),
+                    (&limits::BATTERY_NOMINAL_V, *nominal_v),
+                );
+                walk.at_most(
+                    (&limits::BATTERY_NOMINAL_V, *nominal_v),
+                    (&limits::BATTERY_HIGHEST_V, *highest_v),
+                );
             });
         }
         self.circuit("battery_circuit", battery_circuit);
         self.optional(&limits::STORAGE_NOMINAL_WH, *nominal_wh);
         self.optional(&limits::STORAGE_SPACING_M, *spacing_m);
         self.optional(&limits::STORAGE_CLEAR_DEPTH_M, *clear_depth_m);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::check::problems;
+    use crate::coupling::{BatterySheet, ModuleSheet};
+    use crate::document::demo;
+
+    /// What is wrong with a module, by field.
+    fn wrong(change: impl FnOnce(&mut ModuleSheet)) -> Vec<String> {
+        let mut module = ModuleSheet {
+            count: 12,
+            voc_v: 37.0,
+            isc_a: 13.8,
+            vmp_v: 31.0,
+            imp_a: 12.9,
+            voc_per_c: Some(-0.0027),
+            vmp_per_c: None,
+            series_fuse_a: 25.0,
+        };
+        change(&mut module);
+        let mut household = demo();
+        household.options[0].arrays[0].electrical.module = Some(module);
+        problems(&household)
+            .into_iter()
+            .map(|problem| problem.path)
+            .collect()
+    }
+
+    #[test]
+    fn a_coefficient_in_per_cent_or_with_the_wrong_sign_is_told() {
+        let field = "options[0].arrays[0].electrical.module.voc_per_c";
+        assert!(wrong(|_| {}).is_empty());
+        for per_c in [-0.27, 0.27, 0.0027, 0.0, -0.000_027, f64::NAN] {
+            assert_eq!(wrong(|module| module.voc_per_c = Some(per_c)), [field]);
+        }
+    }
+
+    #[test]
+    fn voltages_and_currents_stand_in_their_order() {
+        assert_eq!(
+            wrong(|module| module.vmp_v = 38.0),
+            ["options[0].arrays[0].electrical.module.vmp_v"]
+        );
+        assert_eq!(
+            wrong(|module| module.imp_a = 14.0),
+            ["options[0].arrays[0].electrical.module.imp_a"]
+        );
+        assert_eq!(
+            wrong(|module| module.voc_v = 0.0)
+                .first()
+                .map(String::as_str),
+            Some("options[0].arrays[0].electrical.module.voc_v")
+        );
+        let mut household = demo();
+        household.options[2].storage[0].electrical.battery = Some(BatterySheet {
+            nominal_v: 60.0,
+            lowest_v: 44.8,
+            highest_v: 58.4,
+        });
+        let found = problems(&household);
+        assert_eq!(found.len(), 1);
+        assert!(found[0].right.contains("58.4 V"), "{}", found[0]);
     }
 }

@@ -192,6 +192,22 @@ impl Walk {
         }
     }
 
+    /// A number that must not be above another one.
+    pub(super) fn at_most(&mut self, low: (&'static Limit, f64), high: (&'static Limit, f64)) {
+        if low.1 > high.1 {
+            self.inconsistent(
+                low.0.key(),
+                low.0.label,
+                low.0.unit.text(low.1),
+                format!(
+                    "give at most the {}: {}",
+                    high.0.label,
+                    high.0.unit.text(high.1)
+                ),
+            );
+        }
+    }
+
     /// A field that does not go together with another.
     pub(super) fn inconsistent(
         &mut self,

@@ -490,11 +490,7 @@ fn neutral(context: &Context<'_>) -> Finding {
     let asks = "exactly one bond between neutral and earth at any time: the service's while the neutral stays connected, the source's while \
                 it is switched";
     match context.details.building.neutral {
-        None => Finding::not_judged(
-            head,
-            &[Missing::Neutral],
-            asks.to_owned(),
-        ),
+        None => Finding::not_judged(head, &[Missing::Neutral], asks.to_owned()),
         Some(neutral) => Finding::fact(
             head,
             matches!(

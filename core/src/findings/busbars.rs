@@ -332,9 +332,5 @@ fn service_load(context: &Context<'_>) -> Finding {
             "devices alone".to_owned(),
         );
     }
-    Finding::not_judged(
-        head(Clause::NewDwellingLoad),
-        &[Missing::Dwelling],
-        formula,
-    )
+    Finding::not_judged(head(Clause::NewDwellingLoad), &[Missing::Dwelling], formula)
 }

@@ -55,6 +55,8 @@ pub struct ArrayDetails {
     pub module: Module,
     /// How its modules are wired: one entry for each MPPT input that it uses.
     pub strings: Vec<InputStrings>,
+    /// Every way to wire them that fits the converter's inputs; the first is proposed.
+    pub fitting: Vec<Vec<InputStrings>>,
     /// Whether the strings are proposed, or given.
     pub strings_origin: Origin,
     /// The run from the array to the converter, for each input alike.

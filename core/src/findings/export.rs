@@ -92,10 +92,6 @@ fn response(context: &Context<'_>, inverters: &[&PvInverter]) -> Option<Finding>
             ),
         )
         .remedy("shorten the time between readings of the meter, or let the output follow faster"),
-        None => Finding::not_judged(
-            head,
-            &[Missing::ExportTime],
-            formula,
-        ),
+        None => Finding::not_judged(head, &[Missing::ExportTime], formula),
     })
 }

@@ -1,6 +1,6 @@
 //! The details of an option, and the generic, invented values in them that stand until the data sheets are at hand.
 
-use super::layout::proposed_strings;
+use super::layout::{fitting_strings, proposed_strings};
 use super::{
     ArrayDetails, BatteryCircuit, BuildingDetails, DesignTemperatures, Details, InputWindow,
     Module, Origin, PanelDetails, PvInput, PvInverterDetails, Run, StorageDetails,
@@ -112,24 +112,27 @@ impl Details {
             |plane| hot_cell_rise_k(plane.mounting),
         );
         let hot_cell_c = temperatures.high_c.map(|high_c| high_c + rise_k);
-        let proposed = || {
-            window
-                .map(|window| {
-                    let inputs = inputs_for(window.inputs, sharing);
-                    proposed_strings(
-                        self.code,
-                        &module,
-                        &InputWindow { inputs, ..window },
-                        temperatures.low_c,
-                        hot_cell_c,
-                        array.power_coefficient_per_c,
-                    )
-                })
-                .unwrap_or_default()
-        };
-        let (strings, strings_origin) = match &given.strings {
-            Some(strings) if window.is_some() => (strings.clone(), Origin::Given),
-            _ => (proposed(), Origin::Generic),
+        let window = window.map(|window| InputWindow {
+            inputs: inputs_for(window.inputs, sharing),
+            ..window
+        });
+        let fitting = window.map_or_else(Vec::new, |window| {
+            fitting_strings(
+                self.code,
+                &module,
+                &window,
+                temperatures.low_c,
+                hot_cell_c,
+                array.power_coefficient_per_c,
+            )
+        });
+        let (strings, strings_origin) = match (&given.strings, window) {
+            (Some(strings), Some(_)) => (strings.clone(), Origin::Given),
+            (None, Some(window)) => (
+                proposed_strings(&fitting, &module, &window),
+                Origin::Generic,
+            ),
+            (_, None) => (Vec::new(), Origin::Generic),
         };
         let mut run = Run::generic(self.code, 15.0);
         run.laying.ambient_c = temperatures.high_c.unwrap_or(40.0);
@@ -142,6 +145,7 @@ impl Details {
             id: array.id,
             module,
             strings,
+            fitting,
             strings_origin,
             run: run.chosen(self.code, &given.circuit),
         }

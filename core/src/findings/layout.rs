@@ -107,19 +107,16 @@ pub fn fitting_strings(
     found
 }
 
-/// The first of [`fitting_strings`]; where none fits, the modules shared evenly over all inputs, to be judged as they are.
+/// The first that fits, of [`fitting_strings`]; where none fits, the modules shared evenly over all inputs, to be judged as they are.
 #[must_use]
 pub fn proposed_strings(
-    code: Code,
+    fitting: &[Vec<InputStrings>],
     module: &Module,
     window: &InputWindow,
-    low_c: Option<f64>,
-    hot_cell_c: Option<f64>,
-    power_per_c: f64,
 ) -> Vec<InputStrings> {
-    fitting_strings(code, module, window, low_c, hot_cell_c, power_per_c)
-        .into_iter()
-        .next()
+    fitting
+        .first()
+        .cloned()
         .or_else(|| {
             shared(
                 module.count,
@@ -231,16 +228,14 @@ mod tests {
     fn every_proposal_wires_every_module() {
         for modules in 1..60_u32 {
             for inputs in 1..4 {
-                for strings in fitting(400.0 * f64::from(modules), inputs) {
-                    assert_eq!(wired_modules(&strings), modules);
+                let fitting = fitting(400.0 * f64::from(modules), inputs);
+                for strings in &fitting {
+                    assert_eq!(wired_modules(strings), modules);
                 }
                 let proposed = proposed_strings(
-                    NEC,
+                    &fitting,
                     &Module::generic(400.0 * f64::from(modules)),
                     &InputWindow::generic(NEC, inputs),
-                    Some(-29.0),
-                    Some(62.0),
-                    -0.0035,
                 );
                 assert_eq!(wired_modules(&proposed), modules);
             }

@@ -195,7 +195,6 @@ fn circuit_path(kind: CircuitKind, part: String, field: &str) -> Option<String> 
 
 #[cfg(test)]
 mod tests {
-    use super::*;
     use crate::document::demo;
     use crate::findings::{DesignTemperatures, Details, Verdict, findings};
 

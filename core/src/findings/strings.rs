@@ -4,7 +4,7 @@ use super::finding::{Head, against, figure};
 use super::layout::{
     cold_module_v, series_range, strings_in_words, wired_modules, working_module_v,
 };
-use super::{ArrayDetails, Context, Finding, Missing, InputWindow, PvInput, Topic};
+use super::{ArrayDetails, Context, Finding, InputWindow, Missing, PvInput, Topic};
 use crate::coupling::{Array, Join};
 use crate::drawing::Part;
 use crate::limits::Unit;
@@ -240,10 +240,7 @@ impl Strings<'_> {
         let Some((string_v, text)) = self.cold_string_v() else {
             return self.resting(Finding::not_judged(
                 head,
-                &[
-                    Missing::RecordLow,
-                    Missing::VoltageCoefficient,
-                ],
+                &[Missing::RecordLow, Missing::VoltageCoefficient],
                 format!("{} modules in series against {limit}", self.longest),
             ));
         };

@@ -24,8 +24,8 @@ rows! {
     MODULE_ISC_A: "ModuleSheet.isc_a", "short-circuit current of a module", A, 0.01 to 60.0, 13.8, GENERIC;
     MODULE_VMP_V: "ModuleSheet.vmp_v", "voltage of a module at maximum power", V, 1.0 to 500.0, 31.0, GENERIC;
     MODULE_IMP_A: "ModuleSheet.imp_a", "current of a module at maximum power", A, 0.01 to 60.0, 12.9, GENERIC;
-    MODULE_VOC_PER_C: "ModuleSheet.voc_per_c", "change of open-circuit voltage with temperature", PerC, -0.01 to 0.0, -0.0027, GENERIC;
-    MODULE_VMP_PER_C: "ModuleSheet.vmp_per_c", "change of voltage at maximum power with temperature", PerC, -0.01 to 0.0, -0.0035, GENERIC;
+    MODULE_VOC_PER_C: "ModuleSheet.voc_per_c", "change of open-circuit voltage with temperature", PerC, -0.006 to -0.0005, -0.0027, GENERIC;
+    MODULE_VMP_PER_C: "ModuleSheet.vmp_per_c", "change of voltage at maximum power with temperature", PerC, -0.008 to -0.0005, -0.0035, GENERIC;
     MODULE_SERIES_FUSE_A: "ModuleSheet.series_fuse_a", "largest series fuse of a module", A, 1.0 to 100.0, 25.0, GENERIC;
     STRINGS_IN_SERIES: "InputStrings.in_series", "modules in series", Count, 1.0 to 100.0, 10.0, CHOSEN;
     STRINGS_PARALLEL: "InputStrings.parallel", "strings in parallel", Count, 1.0 to 100.0, 1.0, CHOSEN;

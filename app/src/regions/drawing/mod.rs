@@ -3,15 +3,18 @@
 mod carry;
 mod hand;
 mod hold;
+mod marks;
 mod menu;
 mod picture;
 mod say;
 mod table;
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use couplet_core::coupling::CouplingOption;
 use couplet_core::drawing::{MoveMark, Moving, Part, Point, Sheet, Target, layout_with_ghost};
+use couplet_core::findings::Verdict;
 use couplet_core::household::Household;
 use couplet_core::year::DayTrace;
 use leptos::ev;
@@ -21,12 +24,14 @@ use leptos::prelude::*;
 use self::carry::Carry;
 use self::picture::Slides;
 use self::table::{Numbered, Table};
+use crate::judged::Tally;
 
 /// The single-line diagram of an option.
 ///
 /// - `trace`, `step`: powers of a day and the step that is shown; a trace of another option is not shown
 /// - `drawn_at`: what the powers are of, where it is not that step of the day
 /// - `stale`: whether `trace` is being renewed
+/// - `tallies`: how many findings each part has; a mark shows the worst, and `on_mark` hears that it was chosen
 /// - `ghost`: the part that was moved last and where it stood, until the move is kept or undone
 #[component]
 pub(crate) fn Drawing(
@@ -38,7 +43,9 @@ pub(crate) fn Drawing(
     #[prop(into)] stale: Signal<bool>,
     #[prop(into)] ghost: Signal<Option<MoveMark>>,
     #[prop(into)] selection: Signal<Option<Part>>,
+    #[prop(into)] tallies: Signal<Arc<BTreeMap<Part, Tally>>>,
     on_select: Callback<Part>,
+    on_mark: Callback<(Part, Verdict)>,
     on_move: Callback<(Moving, Target)>,
     on_keep: Callback<()>,
     on_undo: Callback<()>,
@@ -78,6 +85,7 @@ pub(crate) fn Drawing(
         now,
         drawn_at,
         selection,
+        tallies,
         carry,
         in_hand,
         spoken: RwSignal::new(String::new()),
@@ -89,6 +97,7 @@ pub(crate) fn Drawing(
         frame: NodeRef::new(),
         picture: NodeRef::new(),
         on_select,
+        on_mark,
         on_move,
     };
     // A pointer drag leaves the focus where it was, so Escape is heard on the whole page.

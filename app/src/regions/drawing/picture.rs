@@ -11,7 +11,7 @@ use couplet_core::drawing::{
 use leptos::prelude::*;
 
 use super::table::Table;
-use super::{hand, hold, say};
+use super::{hand, hold, marks, say};
 use crate::format;
 
 /// How far each part stood from where it stands now, before the sheet was drawn anew.
@@ -46,6 +46,7 @@ pub(super) fn picture(table: Table, sheet: &Arc<Sheet>, slides: &Slides) -> AnyV
         {parts}
         {legend(sheet)}
         {sheet.title.iter().map(|field| title_field(table, field)).collect::<Vec<_>>()}
+        {marks::marks(table, sheet)}
         {hand::hand(table, sheet)}
     }
     .into_any()

@@ -1,9 +1,11 @@
 //! What the pieces of the drawing share: what is shown, what is in hand, and what the page is told.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use couplet_core::coupling::CouplingOption;
 use couplet_core::drawing::{FlowKey, Moving, Part, Point, Sheet, Target, flow_w};
+use couplet_core::findings::Verdict;
 use couplet_core::household::Household;
 use couplet_core::year::DayTrace;
 use leptos::html;
@@ -13,6 +15,7 @@ use web_sys::wasm_bindgen::JsCast;
 
 use super::carry::Carry;
 use super::say;
+use crate::judged::Tally;
 
 /// A sheet with a number that grows with every new one.
 #[derive(Clone, Debug, PartialEq)]
@@ -40,6 +43,8 @@ pub(super) struct Table {
     /// What the powers are of, where it is not that step of the day.
     pub(super) drawn_at: Signal<Option<String>>,
     pub(super) selection: Signal<Option<Part>>,
+    /// How many findings each part has.
+    pub(super) tallies: Signal<Arc<BTreeMap<Part, Tally>>>,
     pub(super) carry: RwSignal<Option<Carry>>,
     /// The part that is seen in hand.
     pub(super) in_hand: Memo<Option<Moving>>,
@@ -56,6 +61,7 @@ pub(super) struct Table {
     pub(super) frame: NodeRef<html::Div>,
     pub(super) picture: NodeRef<svg::Svg>,
     pub(super) on_select: Callback<Part>,
+    pub(super) on_mark: Callback<(Part, Verdict)>,
     pub(super) on_move: Callback<(Moving, Target)>,
 }
 

@@ -8,7 +8,7 @@ use leptos::prelude::*;
 
 use crate::desk::Desk;
 use crate::keep::UnitSystem;
-use crate::parts::{Choice, Quantity, ShownUnit, Text, Tick};
+use crate::parts::{Choice, OptionalQuantity, Quantity, ShownUnit, Text, Tick};
 use crate::words::{self, Level, Word};
 
 type FindMut<T> = dyn for<'a> Fn(&'a mut Household) -> Option<&'a mut T> + Send + Sync;
@@ -129,6 +129,61 @@ impl<T: Clone + PartialEq + Send + Sync + 'static> Row<T> {
             />
         }
         .into_any()
+    }
+
+    /// A number of the part that may be left open; `proposed` holds while it is.
+    pub(super) fn optional(
+        &self,
+        limit: &'static Limit,
+        key: &str,
+        label: Option<String>,
+        proposed: Signal<Option<f64>>,
+        get: impl Fn(&T) -> Option<f64> + Send + Sync + 'static,
+        set: impl Fn(&mut T, Option<f64>) + Send + Sync + 'static,
+    ) -> AnyView {
+        let (row, key) = (self.clone(), key.to_owned());
+        let settings = self.desk.keep.settings;
+        let label_spoken = label.is_some();
+        let label = Signal::derive(move || {
+            label
+                .clone()
+                .unwrap_or_else(|| words::label(limit, settings.get().level).to_owned())
+        });
+        view! {
+            <OptionalQuantity
+                id=self.id(&key)
+                label=label
+                label_spoken=label_spoken
+                limit=limit
+                unit=shown_unit(self.desk, limit)
+                value=self.read(get)
+                proposed=proposed
+                on_change=Callback::new(move |value| row.change(Some(&key), limit.label, |part| set(part, value)))
+                on_done=self.on_done()
+            />
+        }
+        .into_any()
+    }
+
+    /// Yes, no, or not known yet.
+    pub(super) fn answer(
+        &self,
+        key: &'static str,
+        label: &'static str,
+        get: fn(&T) -> Option<bool>,
+        set: fn(&mut T, Option<bool>),
+    ) -> AnyView {
+        self.choice(
+            key,
+            label,
+            &[
+                (None, "not known"),
+                (Some(true), "yes"),
+                (Some(false), "no"),
+            ],
+            get,
+            set,
+        )
     }
 
     /// A name of the part.
