@@ -143,11 +143,11 @@ fn Entry(
                 Fault::NotANumber if typed.trim().is_empty() => {
                     format!("Nothing given. Give {range}.")
                 }
-                Fault::NotANumber => {
-                    format!("\u{201c}{typed}\u{201d} is not a number. Give {range}.")
-                }
                 Fault::NotANumber if limit.unit == Unit::PerC && typed.to_lowercase().contains('v') => {
                     format!("A figure in V or mV per degree: divide it by the module\u{2019}s voltage. Give {range}.")
+                }
+                Fault::NotANumber => {
+                    format!("\u{201c}{typed}\u{201d} is not a number. Give {range}.")
                 }
                 Fault::OutOfRange => {
                     let likely = unit
