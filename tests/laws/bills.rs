@@ -4,7 +4,7 @@ use couplet_core::bill::{
     CarryOver, DayKind, DemandCharge, Export, ExportPrice, LineKind, Meter, Period, Surplus,
     Tariff, Tier, Window, bill,
 };
-use couplet_core::money::{MinorUnit, Money};
+use couplet_core::money::Money;
 use couplet_core::sky::TimeGrid;
 use proptest::prelude::*;
 
@@ -36,11 +36,11 @@ fn period() -> impl Strategy<Value = Period> {
             windows,
             tiers: vec![
                 Tier {
-                    up_to_wh,
+                    up_to_wh: Some(up_to_wh),
                     cur_per_kwh: low,
                 },
                 Tier {
-                    up_to_wh: f64::INFINITY,
+                    up_to_wh: None,
                     cur_per_kwh: high,
                 },
             ],
@@ -60,11 +60,13 @@ fn export() -> impl Strategy<Value = Export> {
         (0_usize..12).prop_map(move |first_month| net_metering(CarryOver::Yearly { first_month })),
         Just(net_billing(ExportPrice::ByPeriod, Surplus::Paid)),
         Just(net_billing(
-            ExportPrice::Flat(0.2),
+            ExportPrice::Flat { cur_per_kwh: 0.2 },
             Surplus::CarriedThenPaid
         )),
         Just(net_billing(
-            ExportPrice::Hourly(vec![0.1; 8760]),
+            ExportPrice::Hourly {
+                cur_per_kwh: vec![0.1; 8760].into()
+            },
             Surplus::CarriedThenLost
         )),
     ]
@@ -84,7 +86,8 @@ fn tariff() -> impl Strategy<Value = Tariff> {
     )
         .prop_map(
             |(clock_rule, periods, export, minimum_cur_per_month)| Tariff {
-                minor_unit: MinorUnit::default(),
+                name: "any".into(),
+                currency: "USD".into(),
                 clock_rule,
                 holidays: Vec::new(),
                 fixed_cur_per_month: 9.99,
@@ -137,7 +140,7 @@ proptest! {
                         LineKind::Energy { period: of, tier } if of == period => {
                             billed_wh += line.quantity;
                             let cur = line.quantity / 1000.0 * prices.tiers[tier].cur_per_kwh;
-                            let off = (tariff.minor_unit.cur(line.amount) - cur).abs();
+                            let off = (tariff.minor_unit().cur(line.amount) - cur).abs();
                             prop_assert!(off <= 0.005 + 1e-9, "{line:?}");
                         }
                         LineKind::CashOut(of) if of == period => paid_out_wh += line.quantity,
@@ -168,7 +171,7 @@ proptest! {
         tariff.tax = numbers[0];
         tariff.minimum_cur_per_month = numbers[1];
         tariff.fixed_cur_per_month = numbers[2];
-        tariff.periods[0].tiers[0].up_to_wh = numbers[3];
+        tariff.periods[0].tiers[0].up_to_wh = Some(numbers[3]);
         tariff.periods[0].tiers[0].cur_per_kwh = numbers[4];
         tariff.demand[0].cur_per_kw = numbers[5];
         let grid = TimeGrid::days(0, 2, 3600, 0);

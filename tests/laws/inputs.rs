@@ -8,7 +8,7 @@ use proptest::prelude::*;
 use serde_json::Value;
 
 /// Whole numbers, whose range the reader or another check sees to.
-const WHOLE: [&str; 14] = [
+const WHOLE: [&str; 19] = [
     "id",
     "plane",
     "pv_inverter",
@@ -23,6 +23,11 @@ const WHOLE: [&str; 14] = [
     "count",
     "in_series",
     "parallel",
+    "month",
+    "day",
+    "weekday",
+    "nth",
+    "first_month",
 ];
 
 proptest! {

@@ -1,5 +1,6 @@
 //! Each kind of problem, made on purpose in the demonstration: it must be named at its field, and alone.
 
+use couplet_core::bill::{DemandCharge, Export, ExportPrice, Holiday, Surplus, Tier};
 use couplet_core::check::{Problem, Wrong, problems};
 use couplet_core::climate::{MonthlyClimate, WeatherFile};
 use couplet_core::coupling::PowerLimiting;
@@ -244,9 +245,81 @@ fn fields_that_do_not_go_together() {
         "ISO 4217",
     );
     does_not_fit(
-        |one| one.tariff.periods[0].to_h = 16.0,
-        "tariff.periods[0].to_h",
+        |one| one.tariff.periods[0].windows[0].to_h = 16.0,
+        "tariff.periods[0].windows[0].to_h",
         "another hour",
+    );
+    does_not_fit(
+        |one| one.tariff.clock_rule = Some("half past".to_owned()),
+        "tariff.clock_rule",
+        "CET-1CEST",
+    );
+    does_not_fit(
+        |one| {
+            one.tariff
+                .holidays
+                .push(Holiday::Date { month: 1, day: 29 })
+        },
+        "tariff.holidays[0].date.day",
+        "at most 28",
+    );
+    does_not_fit(
+        |one| one.tariff.periods[1].windows.clear(),
+        "tariff.periods[1].windows",
+        "at least one",
+    );
+    does_not_fit(
+        |one| one.tariff.periods.truncate(2),
+        "tariff.periods[1].windows",
+        "leave them open",
+    );
+    does_not_fit(
+        |one| one.tariff.periods[0].tiers[0].up_to_wh = Some(300_000.0),
+        "tariff.periods[0].tiers[0].up_to_wh",
+        "no end",
+    );
+    does_not_fit(
+        |one| {
+            let tier = |up_to_wh| Tier {
+                up_to_wh,
+                cur_per_kwh: 0.2,
+            };
+            one.tariff.periods[0].tiers =
+                vec![tier(Some(300_000.0)), tier(Some(200_000.0)), tier(None)];
+        },
+        "tariff.periods[0].tiers[1].up_to_wh",
+        "more than 300000 Wh",
+    );
+    does_not_fit(
+        |one| {
+            one.tariff.demand.push(DemandCharge {
+                name: String::new(),
+                windows: Vec::new(),
+                interval_s: 60,
+                cur_per_kw: 8.0,
+            });
+        },
+        "tariff.demand[0].interval_s",
+        "900 s, 1800 s or 3600 s",
+    );
+    assert_problem(
+        |one| {
+            one.tariff.export = Export::NetBilling {
+                price: ExportPrice::Hourly {
+                    cur_per_kwh: vec![0.1; 24].into(),
+                },
+                surplus: Surplus::Paid,
+            };
+        },
+        "tariff.export.net_billing.price.hourly.cur_per_kwh",
+        Wrong::Length,
+        "8760",
+    );
+    assert_problem(
+        |one| one.tariff.periods.clear(),
+        "tariff.periods",
+        Wrong::Length,
+        "at least one",
     );
     does_not_fit(
         |one| {

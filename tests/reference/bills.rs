@@ -13,26 +13,15 @@ fn hours() -> TimeGrid {
     TimeGrid::whole_year(3600, -5 * 3600)
 }
 
-fn period(name: &str, windows: Vec<Window>, cur_per_kwh: f64) -> Period {
-    Period {
-        name: name.into(),
-        windows,
-        tiers: vec![Tier {
-            up_to_wh: f64::INFINITY,
-            cur_per_kwh,
-        }],
-        sell_cur_per_kwh: 0.0,
-    }
-}
-
 fn flat(cur_per_kwh: f64) -> Tariff {
     Tariff {
-        minor_unit: MinorUnit::default(),
+        name: "any".into(),
+        currency: "USD".into(),
         clock_rule: None,
         holidays: Vec::new(),
         fixed_cur_per_month: 0.0,
         minimum_cur_per_month: 0.0,
-        periods: vec![period("any time", Vec::new(), cur_per_kwh)],
+        periods: vec![Period::at_one_price("any time", Vec::new(), cur_per_kwh)],
         demand: Vec::new(),
         export: Export::Nothing,
         tax: 0.0,
@@ -65,15 +54,15 @@ fn tiers_begin_anew_each_month() {
     tariff.tax = 0.1;
     tariff.periods[0].tiers = vec![
         Tier {
-            up_to_wh: 300_000.0,
+            up_to_wh: Some(300_000.0),
             cur_per_kwh: 0.10,
         },
         Tier {
-            up_to_wh: 700_000.0,
+            up_to_wh: Some(700_000.0),
             cur_per_kwh: 0.15,
         },
         Tier {
-            up_to_wh: f64::INFINITY,
+            up_to_wh: None,
             cur_per_kwh: 0.20,
         },
     ];
@@ -166,7 +155,9 @@ fn dear_hours_follow_the_clock_through_summer_time() {
         from_h: 16.0,
         to_h: 21.0,
     };
-    tariff.periods.insert(0, period("dear", vec![dear], 0.50));
+    tariff
+        .periods
+        .insert(0, Period::at_one_price("dear", vec![dear], 0.50));
     assert_eq!(reckon(&tariff, &grid, &meter_w).total, cents(73.0));
     tariff.clock_rule = Some("EST5EDT,M3.2.0,M11.1.0".into());
     let year = reckon(&tariff, &grid, &meter_w);
@@ -219,7 +210,7 @@ fn holidays_cost_what_weekends_cost() {
     };
     tariff
         .periods
-        .insert(0, period("weekday", vec![weekdays], 0.30));
+        .insert(0, Period::at_one_price("weekday", vec![weekdays], 0.30));
     tariff.holidays = vec![
         Holiday::Nth {
             month: 4,
@@ -264,9 +255,11 @@ fn credit_of_net_billing_is_paid_carried_or_lost() {
         (Surplus::CarriedThenLost, 15.0 + 15.0 + 135.0 + 15.0),
     ] {
         for price in [
-            ExportPrice::Flat(0.10),
+            ExportPrice::Flat { cur_per_kwh: 0.10 },
             ExportPrice::ByPeriod,
-            ExportPrice::Hourly(vec![0.10; 8760]),
+            ExportPrice::Hourly {
+                cur_per_kwh: vec![0.10; 8760].into(),
+            },
         ] {
             let mut tariff = flat(0.30);
             tariff.periods[0].sell_cur_per_kwh = 0.10;

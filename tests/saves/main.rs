@@ -1,5 +1,6 @@
 //! Every schema that was ever written can be read: one kept file each, never edited.
 
+use couplet_core::bill::{DayKind, Export, ExportPrice, Surplus, Tariff};
 use couplet_core::check::check;
 use couplet_core::coupling::{ArrayElectrical, GridCode, IslandRunning};
 use couplet_core::document::{SCHEMA, read, write};
@@ -8,6 +9,7 @@ use couplet_core::household::HouseholdElectrical;
 const V1: &str = include_str!("v1_demo.json");
 const V2: &str = include_str!("v2_demo.json");
 const V3: &str = include_str!("v3_demo.json");
+const V4: &str = include_str!("v4_demo.json");
 
 #[test]
 fn a_save_of_schema_1_is_read_and_can_be_run() {
@@ -50,13 +52,68 @@ fn a_save_of_schema_2_is_read_and_gives_the_electrical_rules_nothing() {
             assert_eq!(array.electrical, ArrayElectrical::default());
         }
     }
-    assert_eq!(write(&household), V3);
+    assert_eq!(household, read(V3).unwrap().household);
+}
+
+/// The tariff of schema 3 means the same in the words of schema 4, and nothing else is said in other words.
+#[test]
+fn a_save_of_schema_3_is_read_and_its_prices_mean_the_same() {
+    let found = read(V3).unwrap();
+    assert_eq!(found.schema, 3);
+    let Tariff {
+        clock_rule,
+        periods,
+        export,
+        ..
+    } = &found.household.tariff;
+    assert_eq!(*clock_rule, None);
+    let prices: Vec<_> = periods
+        .iter()
+        .map(|period| {
+            let hours = period
+                .windows
+                .first()
+                .map(|hours| (hours.days, hours.from_h, hours.to_h));
+            (hours, period.tiers[0].cur_per_kwh, period.sell_cur_per_kwh)
+        })
+        .collect();
+    assert_eq!(
+        prices,
+        [
+            (Some((DayKind::Weekdays, 16.0, 21.0)), 0.36, 0.11),
+            (Some((DayKind::All, 23.0, 6.0)), 0.10, 0.04),
+            (None, 0.17, 0.06),
+        ]
+    );
+    let by_period = Export::NetBilling {
+        price: ExportPrice::ByPeriod,
+        surplus: Surplus::Paid,
+    };
+    assert_eq!(*export, by_period);
+    assert_eq!(write(&found.household), V4);
+}
+
+/// A damaged tariff of an older schema is told, not mended.
+#[test]
+fn damage_in_the_prices_of_schema_3_is_told() {
+    for (right, wrong) in [
+        ("\"buy_cur_per_kwh\": 0.36,", ""),
+        ("\"days\": \"weekdays\"", "\"days\": \"Tuesdays\""),
+        (
+            "\"fixed_cur_per_month\": 12.0,",
+            "\"fixed_cur_per_month\": 12.0, \"colour\": 1,",
+        ),
+    ] {
+        assert!(V3.contains(right), "{right}");
+        let problem = read(&V3.replacen(right, wrong, 1)).unwrap_err().to_string();
+        assert!(problem.contains("household.tariff"), "{problem}");
+    }
 }
 
 /// Writing gives the kept text again.
 #[test]
 fn a_save_of_todays_schema_is_written_as_it_was() {
-    let found = read(V3).unwrap();
+    let found = read(V4).unwrap();
     assert_eq!(found.schema, SCHEMA);
-    assert_eq!(write(&found.household), V3);
+    assert_eq!(write(&found.household), V4);
 }

@@ -4,6 +4,7 @@ use crate::any_island::{
     any_generator, any_grid_code, any_island_means, any_island_running, any_limiting, any_start,
     any_surge,
 };
+use crate::any_tariff::any_tariff;
 use couplet_core::array::Mounting;
 use couplet_core::climate::{MonthlyClimate, WeatherFile};
 use couplet_core::coupling::{
@@ -11,9 +12,9 @@ use couplet_core::coupling::{
     Running, RunningRule, StorageInverter, StorageUnit, Weighting,
 };
 use couplet_core::household::{
-    AcSide, ArrayId, BaseUse, ClimateSource, Days, Device, DeviceId, DeviceKind, Household,
-    IntervalUse, LoadProfile, Loads, OptionId, PlaneId, PricePeriod, PvInverterId, RoofPlane,
-    Service, Site, StorageId, Supply, Tariff,
+    AcSide, ArrayId, BaseUse, ClimateSource, Device, DeviceId, DeviceKind, Household, IntervalUse,
+    LoadProfile, Loads, OptionId, PlaneId, PvInverterId, RoofPlane, Service, Site, StorageId,
+    Supply,
 };
 use couplet_core::limits::{self, Limit};
 use couplet_core::loads::window_h;
@@ -422,45 +423,12 @@ fn any_device_kind() -> impl Strategy<Value = DeviceKind> {
     ]
 }
 
-fn any_window(
+pub(crate) fn any_window(
     from: &'static Limit,
     to: &'static Limit,
 ) -> impl Strategy<Value = (f64, f64)> + Clone {
     (any_number(from), any_number(to))
         .prop_filter("a window has two ends", |(from_h, to_h)| from_h != to_h)
-}
-
-/// A tariff with up to four periods; prices may be negative.
-pub fn any_tariff() -> impl Strategy<Value = Tariff> {
-    let price = -0.1..1.0_f64;
-    let period = (
-        uniform12(any::<bool>()),
-        select(vec![Days::All, Days::Weekdays, Days::Weekends]),
-        any_window(&limits::PERIOD_FROM_H, &limits::PERIOD_TO_H),
-        price.clone(),
-        price.clone(),
-    )
-        .prop_map(
-            |(months, days, (from_h, to_h), buy_cur_per_kwh, sell_cur_per_kwh)| PricePeriod {
-                name: "Period".to_owned(),
-                months,
-                days,
-                from_h,
-                to_h,
-                buy_cur_per_kwh,
-                sell_cur_per_kwh,
-            },
-        );
-    (0.0..50.0_f64, price.clone(), price, vec(period, 0..5)).prop_map(
-        |(fixed_cur_per_month, buy_cur_per_kwh, sell_cur_per_kwh, periods)| Tariff {
-            name: "Any".to_owned(),
-            currency: "EUR".to_owned(),
-            fixed_cur_per_month,
-            buy_cur_per_kwh,
-            sell_cur_per_kwh,
-            periods,
-        },
-    )
 }
 
 fn any_array(planes: Vec<PlaneId>) -> impl Strategy<Value = Array> {

@@ -62,10 +62,11 @@ impl ShownUnit {
             (Unit::PerSecond, _) => plain("%/s", 0.01),
             (Unit::LPerHour, UnitSystem::Us) => plain("gal/h", L_PER_US_GALLON),
             (Unit::LPerKwh, UnitSystem::Us) => plain("gal/kWh", L_PER_US_GALLON),
-            (Unit::CurPerKwh | Unit::CurPerMonth, _) if currency.is_empty() => {
+            (Unit::CurPerKwh | Unit::CurPerKw | Unit::CurPerMonth, _) if currency.is_empty() => {
                 plain(unit.symbol(), 1.0)
             }
             (Unit::CurPerKwh, _) => plain(&format!("{currency}/kWh"), 1.0),
+            (Unit::CurPerKw, _) => plain(&format!("{currency}/kW and month"), 1.0),
             (Unit::CurPerMonth, _) => plain(&format!("{currency}/month"), 1.0),
             (unit, _) => plain(unit.symbol(), 1.0),
         }

@@ -358,7 +358,7 @@ mod tests {
         let mut kept = Computing::default();
         shown(&mut kept, household());
         let mut changed = household();
-        changed.tariff.buy_cur_per_kwh *= 2.0;
+        changed.tariff.periods[2].tiers[0].cur_per_kwh *= 2.0;
         changed.options[2].arrays[1].peak_w += 500.0;
         changed.planes[2].tilt_deg += 5.0;
         let figures = shown(&mut kept, changed.clone());

@@ -4,7 +4,8 @@ use crate::sky::TimeGrid;
 
 use super::clock::BadClock;
 use super::month::Meter;
-use super::tariff::{Export, ExportPrice, Tariff, holds, hourly};
+use super::prices::{holds, hourly};
+use super::tariff::{Export, ExportPrice, Tariff};
 
 /// What the meter counted in one month.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -45,10 +46,10 @@ pub(super) fn months(
     let holidays = tariff.holiday_calendar();
     let hourly_prices = match &tariff.export {
         Export::NetBilling {
-            price: ExportPrice::Hourly(prices),
+            price: ExportPrice::Hourly { cur_per_kwh },
             ..
-        } => prices.as_slice(),
-        _ => &[],
+        } => cur_per_kwh,
+        _ => [].as_slice(),
     };
     let step_h = grid.step_h();
     // Each demand charge has its own intervals; a step is never longer than one.

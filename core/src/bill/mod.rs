@@ -3,11 +3,13 @@
 mod clock;
 mod energy;
 mod month;
+mod prices;
 mod tariff;
 
 pub use clock::{BadClock, Clock, StepTime};
 pub use month::{Bill, BillError, Line, LineKind, Meter, MonthBill, bill};
+pub use prices::{StepPrices, step_prices};
 pub use tariff::{
-    CarryOver, DayKind, DemandCharge, Export, ExportPrice, Holiday, Period, StepPrices, Surplus,
-    Tariff, Tier, Window, step_prices,
+    CarryOver, DayKind, DemandCharge, Export, ExportPrice, Holiday, Period, Surplus, Tariff, Tier,
+    Window,
 };

@@ -136,9 +136,9 @@ pub fn bill(tariff: &Tariff, grid: &TimeGrid, meter: &Meter<'_>) -> Result<Bill,
     let all_sold = matches!(tariff.export, Export::AllSold { .. });
     let hours_fit = match &tariff.export {
         Export::NetBilling {
-            price: ExportPrice::Hourly(prices),
+            price: ExportPrice::Hourly { cur_per_kwh },
             ..
-        } => prices.len() == 8760,
+        } => cur_per_kwh.len() == 8760,
         _ => true,
     };
     if meter.meter_w.len() < grid.len()
@@ -184,7 +184,7 @@ fn month_bill(
     carried: &mut Carried,
     last: bool,
 ) -> MonthBill {
-    let round = |cur: f64| tariff.minor_unit.round(cur);
+    let round = |cur: f64| tariff.minor_unit().round(cur);
     let mut lines = Lines(Vec::new());
     lines.add(LineKind::Fixed, 0.0, round(tariff.fixed_cur_per_month));
     for (period, prices) in tariff.periods.iter().enumerate() {
@@ -222,7 +222,7 @@ fn month_bill(
     lines.add(
         LineKind::Tax,
         0.0,
-        round(tariff.minor_unit.cur(taxed) * tariff.tax),
+        round(tariff.minor_unit().cur(taxed) * tariff.tax),
     );
     MonthBill {
         month,
@@ -244,7 +244,7 @@ fn credit(
     minimum: Money,
     lines: &mut Lines,
 ) {
-    let round = |cur: f64| tariff.minor_unit.round(cur);
+    let round = |cur: f64| tariff.minor_unit().round(cur);
     let sold = energy.export_wh.iter().copied().enumerate();
     match &tariff.export {
         Export::Nothing => {}
@@ -271,14 +271,14 @@ fn credit(
         }
         Export::NetBilling { price, surplus } => {
             match price {
-                ExportPrice::Hourly(_) => {
+                ExportPrice::Hourly { .. } => {
                     let wh = energy.export_wh.iter().sum();
                     lines.add(LineKind::Export(0), wh, -round(energy.hourly_credit_cur));
                 }
-                ExportPrice::Flat(_) | ExportPrice::ByPeriod => {
+                ExportPrice::Flat { .. } | ExportPrice::ByPeriod => {
                     for ((period, wh), prices) in sold.zip(&tariff.periods) {
                         let cur_per_kwh = match price {
-                            ExportPrice::Flat(cur_per_kwh) => *cur_per_kwh,
+                            ExportPrice::Flat { cur_per_kwh } => *cur_per_kwh,
                             _ => prices.sell_cur_per_kwh,
                         };
                         lines.add(
@@ -338,7 +338,10 @@ fn by_tier(tiers: &[Tier], wh: f64) -> impl Iterator<Item = (usize, f64, f64)> {
     let mut below_wh = 0.0;
     tiers.iter().enumerate().filter_map(move |(place, tier)| {
         let last = place + 1 == tiers.len();
-        let to_wh = if last { wh } else { wh.min(tier.up_to_wh) };
+        let to_wh = match tier.up_to_wh {
+            Some(up_to_wh) if !last => wh.min(up_to_wh),
+            _ => wh,
+        };
         let within_wh = to_wh - below_wh;
         below_wh = to_wh.max(below_wh);
         (within_wh > 0.0).then_some((place, within_wh, tier.cur_per_kwh))

@@ -1,16 +1,20 @@
-//! A tariff as data.
+//! A tariff as data, as it stands in a household.
 
-use crate::calendar::hour_in_window;
+use std::sync::Arc;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
 use crate::money::MinorUnit;
-use crate::sky::{TimeGrid, days_of_month, first_day_of_month};
-
-use super::clock::{BadClock, Clock, StepTime};
 
 /// What a household pays for electricity.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct Tariff {
-    /// Decimals of the currency.
-    pub minor_unit: MinorUnit,
+    /// Name of the tariff.
+    pub name: String,
+    /// ISO 4217 code of the currency.
+    pub currency: String,
     /// Clock rule after POSIX, such as `EST5EDT,M3.2.0,M11.1.0`; none: hours are standard time all year.
     pub clock_rule: Option<String>,
     /// Days that count as holidays.
@@ -30,7 +34,8 @@ pub struct Tariff {
 }
 
 /// Times with a price of their own.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct Period {
     /// Name, such as "summer evening".
     pub name: String,
@@ -43,16 +48,18 @@ pub struct Period {
 }
 
 /// A price up to an amount of energy.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct Tier {
-    /// Energy of the month up to which it holds, Wh; infinite for the last. What is above the last tier has its price.
-    pub up_to_wh: f64,
+    /// Energy of the month up to which it holds, Wh; none for the last, which has no end.
+    pub up_to_wh: Option<f64>,
     /// Price, currency per kWh.
     pub cur_per_kwh: f64,
 }
 
 /// Months, days and hours, by the clock.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct Window {
     /// Months, January first.
     pub months: [bool; 12],
@@ -65,7 +72,8 @@ pub struct Window {
 }
 
 /// Kinds of day.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub enum DayKind {
     /// Every day.
     All,
@@ -76,7 +84,8 @@ pub enum DayKind {
 }
 
 /// A day that counts as a holiday; months from 0, days from 1, weekdays from Monday as 0.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub enum Holiday {
     /// The same date every year.
     Date {
@@ -97,7 +106,8 @@ pub enum Holiday {
 }
 
 /// A charge on the highest mean power bought in a month.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct DemandCharge {
     /// Name.
     pub name: String,
@@ -110,7 +120,8 @@ pub struct DemandCharge {
 }
 
 /// What becomes of energy sent out.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub enum Export {
     /// It earns nothing.
     Nothing,
@@ -136,7 +147,8 @@ pub enum Export {
 }
 
 /// What becomes of a month in which a period sends out more than it draws.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub enum CarryOver {
     /// It is paid out each month.
     Monthly,
@@ -148,18 +160,26 @@ pub enum CarryOver {
 }
 
 /// Price of exported energy, currency per kWh.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub enum ExportPrice {
     /// One price.
-    Flat(f64),
+    Flat {
+        /// Price.
+        cur_per_kwh: f64,
+    },
     /// That of each period.
     ByPeriod,
-    /// One price for each of the 8,760 hours of standard time.
-    Hourly(Vec<f64>),
+    /// A price for each hour.
+    Hourly {
+        /// The prices of the 8,760 hours of standard time.
+        cur_per_kwh: Arc<[f64]>,
+    },
 }
 
 /// What becomes of a month with more credit than charges.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub enum Surplus {
     /// It is paid out with the bill.
     Paid,
@@ -169,125 +189,26 @@ pub enum Surplus {
     CarriedThenLost,
 }
 
-/// Prices of every step, for running rules and for the best possible.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct StepPrices {
-    /// Price of bought energy in its first tier, currency per kWh.
-    pub buy_cur_per_kwh: Vec<f64>,
-    /// What sold energy earns, currency per kWh; under net metering the price of bought energy.
-    pub sell_cur_per_kwh: Vec<f64>,
-}
-
 impl Tariff {
-    pub(super) fn clock(&self) -> Result<Clock, BadClock> {
-        self.clock_rule
-            .as_deref()
-            .map_or_else(|| Ok(Clock::standard()), Clock::by_rule)
-    }
-
-    /// The period that holds at a time.
-    pub(super) fn period_at(&self, time: &StepTime, holiday: bool) -> usize {
-        self.periods
-            .iter()
-            .position(|period| holds(&period.windows, time, holiday))
-            .unwrap_or(self.periods.len().saturating_sub(1))
-    }
-
-    /// Whether each day of the year is a holiday.
-    pub(super) fn holiday_calendar(&self) -> Vec<bool> {
-        let mut calendar = vec![false; 365];
-        for holiday in &self.holidays {
-            if let Some(day) = holiday
-                .day_of_year()
-                .and_then(|day| calendar.get_mut(day as usize))
-            {
-                *day = true;
-            }
-        }
-        calendar
+    /// Decimals of the currency.
+    #[must_use]
+    pub fn minor_unit(&self) -> MinorUnit {
+        MinorUnit::of(&self.currency)
     }
 }
 
-impl Holiday {
-    /// Day of the run's year, from 0; none: there is no such day.
-    fn day_of_year(self) -> Option<u32> {
-        match self {
-            Self::Date { month, day } => (1..=days_of_month(month))
-                .contains(&day)
-                .then(|| first_day_of_month(month) + day - 1),
-            Self::Nth {
-                month,
-                weekday,
-                nth,
-            } => {
-                let first = first_day_of_month(month);
-                let days = first..first + days_of_month(month);
-                let mut such = days.filter(|day| crate::calendar::weekday(*day) == weekday);
-                if nth > 4 {
-                    such.next_back()
-                } else {
-                    such.nth(nth.saturating_sub(1) as usize)
-                }
-            }
+impl Period {
+    /// A period in which every kilowatt-hour has the same price.
+    #[must_use]
+    pub fn at_one_price(name: &str, windows: Vec<Window>, buy_cur_per_kwh: f64) -> Self {
+        Self {
+            name: name.to_owned(),
+            windows,
+            tiers: vec![Tier {
+                up_to_wh: None,
+                cur_per_kwh: buy_cur_per_kwh,
+            }],
+            sell_cur_per_kwh: 0.0,
         }
     }
-}
-
-/// Whether one of the windows holds; without windows time never matters.
-pub(super) fn holds(windows: &[Window], time: &StepTime, holiday: bool) -> bool {
-    windows.is_empty() || windows.iter().any(|window| window.holds(time, holiday))
-}
-
-impl Window {
-    fn holds(&self, time: &StepTime, holiday: bool) -> bool {
-        let free = holiday || time.weekday >= 5;
-        self.months.get(time.month).copied().unwrap_or(false)
-            && match self.days {
-                DayKind::All => true,
-                DayKind::Weekdays => !free,
-                DayKind::WeekendsAndHolidays => free,
-            }
-            && hour_in_window(time.hour, self.from_h, self.to_h)
-    }
-}
-
-/// Prices of every step of a run.
-///
-/// **Errors**: the clock rule cannot be read.
-pub fn step_prices(tariff: &Tariff, grid: &TimeGrid) -> Result<StepPrices, BadClock> {
-    let holidays = tariff.holiday_calendar();
-    let mut prices = StepPrices::default();
-    for (index, time) in tariff.clock()?.times(grid).iter().enumerate() {
-        let holiday = holidays.get(time.day as usize).copied().unwrap_or(false);
-        let period = tariff.periods.get(tariff.period_at(time, holiday));
-        let buy = period
-            .and_then(|period| period.tiers.first())
-            .map_or(0.0, |tier| tier.cur_per_kwh);
-        prices.buy_cur_per_kwh.push(buy);
-        prices.sell_cur_per_kwh.push(match &tariff.export {
-            Export::Nothing => 0.0,
-            Export::NetMetering { .. } => buy,
-            Export::AllSold { cur_per_kwh } => *cur_per_kwh,
-            Export::NetBilling { price, .. } => match price {
-                ExportPrice::Flat(price) => *price,
-                ExportPrice::ByPeriod => period.map_or(0.0, |period| period.sell_cur_per_kwh),
-                ExportPrice::Hourly(prices) => hourly(prices, grid, index),
-            },
-        });
-    }
-    Ok(prices)
-}
-
-/// Price of a step out of a list of hours of standard time; hours that the list lacks have price 0.
-pub(super) fn hourly(prices: &[f64], grid: &TimeGrid, index: usize) -> f64 {
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "hours of a day, 0 to 24"
-    )]
-    let hour = grid.hour(index) as usize;
-    prices
-        .get(grid.day(index) as usize * 24 + hour)
-        .copied()
-        .unwrap_or(0.0)
 }

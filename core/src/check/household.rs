@@ -1,13 +1,11 @@
-//! Checks of the household: site, service, roof planes, loads, tariff.
+//! Checks of the household: site, service, roof planes, loads.
 
 use super::Wrong;
-use super::walk::{
-    MOST_DEVICES, MOST_HORIZON_POINTS, MOST_OPTIONS, MOST_PERIODS, MOST_PLANES, Walk,
-};
+use super::walk::{MOST_DEVICES, MOST_HORIZON_POINTS, MOST_OPTIONS, MOST_PLANES, Walk};
 use crate::climate::{MonthlyClimate, WeatherFile};
 use crate::household::{
-    BaseUse, ClimateSource, Device, DeviceKind, Household, IntervalUse, Loads, PricePeriod,
-    RoofPlane, Service, Site, Start, Tariff,
+    BaseUse, ClimateSource, Device, DeviceKind, Household, IntervalUse, Loads, RoofPlane, Service,
+    Site, Start,
 };
 use crate::limits::{self, Unit};
 use crate::loads::window_h;
@@ -370,49 +368,5 @@ impl Walk {
                 format!("give at most {most_wh} Wh, more power or more hours"),
             );
         }
-    }
-
-    fn tariff(&mut self, tariff: &Tariff) {
-        let Tariff {
-            name,
-            currency,
-            fixed_cur_per_month,
-            buy_cur_per_kwh,
-            sell_cur_per_kwh,
-            periods,
-        } = tariff;
-        self.name("name", name);
-        if currency.len() != 3 || !currency.bytes().all(|letter| letter.is_ascii_uppercase()) {
-            let right = "give the three capital letters of ISO 4217, such as EUR";
-            let value: String = currency.chars().take(20).collect();
-            self.inconsistent("currency", "currency", format!("{value:?}"), right);
-        }
-        self.number(&limits::TARIFF_FIXED_CUR_PER_MONTH, *fixed_cur_per_month);
-        self.number(&limits::TARIFF_BUY_CUR_PER_KWH, *buy_cur_per_kwh);
-        self.number(&limits::TARIFF_SELL_CUR_PER_KWH, *sell_cur_per_kwh);
-        self.each(
-            "periods",
-            "price periods",
-            periods,
-            MOST_PERIODS,
-            |walk, period| {
-                let PricePeriod {
-                    name,
-                    months: _,
-                    days: _,
-                    from_h,
-                    to_h,
-                    buy_cur_per_kwh,
-                    sell_cur_per_kwh,
-                } = period;
-                walk.name("name", name);
-                walk.window(
-                    (&limits::PERIOD_FROM_H, *from_h),
-                    (&limits::PERIOD_TO_H, *to_h),
-                );
-                walk.number(&limits::PERIOD_BUY_CUR_PER_KWH, *buy_cur_per_kwh);
-                walk.number(&limits::PERIOD_SELL_CUR_PER_KWH, *sell_cur_per_kwh);
-            },
-        );
     }
 }

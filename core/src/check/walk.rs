@@ -13,6 +13,14 @@ pub const MOST_PLANES: usize = 32;
 pub const MOST_DEVICES: usize = 32;
 /// Most price periods of a tariff.
 pub const MOST_PERIODS: usize = 48;
+/// Most windows of a price period or a demand charge.
+pub const MOST_WINDOWS: usize = 24;
+/// Most tiers of a price period.
+pub const MOST_TIERS: usize = 12;
+/// Most demand charges of a tariff.
+pub const MOST_DEMAND_CHARGES: usize = 12;
+/// Most holidays of a tariff.
+pub const MOST_HOLIDAYS: usize = 60;
 /// Most points of a horizon.
 pub const MOST_HORIZON_POINTS: usize = 720;
 /// Most arrays of an option.

@@ -1,14 +1,15 @@
 //! The built-in demonstration: an invented household with four options.
 
 use crate::array::Mounting;
+use crate::bill::{DayKind, Export, ExportPrice, Period, Surplus, Tariff, Window};
 use crate::coupling::{
     Array, CouplingOption, DcOrder, GridCode, IslandRunning, PowerLimiting, PvInverter, Running,
     RunningRule, StorageUnit,
 };
 use crate::household::{
-    AcSide, ArrayId, BaseUse, ClimateSource, Days, Device, DeviceId, DeviceKind, Household,
-    HouseholdElectrical, LoadProfile, Loads, OptionId, PlaneId, PricePeriod, PvInverterId,
-    RoofPlane, Service, Site, Start, StorageId, Supply, Tariff,
+    AcSide, ArrayId, BaseUse, ClimateSource, Device, DeviceId, DeviceKind, Household,
+    HouseholdElectrical, LoadProfile, Loads, OptionId, PlaneId, PvInverterId, RoofPlane, Service,
+    Site, Start, StorageId, Supply,
 };
 use crate::sky::{Horizon, SkyModel};
 
@@ -133,33 +134,39 @@ fn loads() -> Loads {
 }
 
 fn tariff() -> Tariff {
-    let all_year = [true; 12];
+    let window = |days, from_h, to_h| Window {
+        months: [true; 12],
+        days,
+        from_h,
+        to_h,
+    };
+    let period = |name, windows, buy_cur_per_kwh, sell_cur_per_kwh| Period {
+        sell_cur_per_kwh,
+        ..Period::at_one_price(name, windows, buy_cur_per_kwh)
+    };
     Tariff {
         name: "Time of use".to_owned(),
         currency: "USD".to_owned(),
+        clock_rule: None,
+        holidays: Vec::new(),
         fixed_cur_per_month: 12.0,
-        buy_cur_per_kwh: 0.17,
-        sell_cur_per_kwh: 0.06,
+        minimum_cur_per_month: 0.0,
         periods: vec![
-            PricePeriod {
-                name: "Evening peak".to_owned(),
-                months: all_year,
-                days: Days::Weekdays,
-                from_h: 16.0,
-                to_h: 21.0,
-                buy_cur_per_kwh: 0.36,
-                sell_cur_per_kwh: 0.11,
-            },
-            PricePeriod {
-                name: "Night".to_owned(),
-                months: all_year,
-                days: Days::All,
-                from_h: 23.0,
-                to_h: 6.0,
-                buy_cur_per_kwh: 0.10,
-                sell_cur_per_kwh: 0.04,
-            },
+            period(
+                "Evening peak",
+                vec![window(DayKind::Weekdays, 16.0, 21.0)],
+                0.36,
+                0.11,
+            ),
+            period("Night", vec![window(DayKind::All, 23.0, 6.0)], 0.10, 0.04),
+            period("Other hours", Vec::new(), 0.17, 0.06),
         ],
+        demand: Vec::new(),
+        export: Export::NetBilling {
+            price: ExportPrice::ByPeriod,
+            surplus: Surplus::Paid,
+        },
+        tax: 0.0,
     }
 }
 

@@ -5,6 +5,7 @@
 
 mod from_1;
 mod from_2;
+mod from_3;
 
 use serde_json::Value;
 
@@ -13,19 +14,18 @@ use crate::household::Household;
 
 /// The household in an envelope of this schema, in today's form.
 pub(super) fn household(schema: u32, mut envelope: Value) -> Result<Household, ReadProblem> {
-    match schema {
-        1 => {
-            from_1::bring_up(&mut envelope);
-            from_2::bring_up(&mut envelope);
-        }
-        2 => from_2::bring_up(&mut envelope),
-        3 => {}
-        _ => {
-            return Err(ReadProblem::Damaged {
-                path: "schema".to_owned(),
-                fault: format!("found {schema}, expected a whole number from 1"),
-            });
-        }
+    let steps = [from_1::bring_up, from_2::bring_up, from_3::bring_up];
+    let Some(steps) = schema
+        .checked_sub(1)
+        .and_then(|before| steps.get(usize::try_from(before).ok()?..))
+    else {
+        return Err(ReadProblem::Damaged {
+            path: "schema".to_owned(),
+            fault: format!("found {schema}, expected a whole number from 1"),
+        });
+    };
+    for bring_up in steps {
+        bring_up(&mut envelope);
     }
     serde_path_to_error::deserialize::<_, Envelope<Household>>(envelope)
         .map(|envelope| envelope.household)

@@ -3,14 +3,14 @@
 mod country;
 
 use crate::array::Mounting;
+use crate::bill::{DayKind, Export, ExportPrice, Period, Surplus, Tariff, Window};
 use crate::coupling::{
     Array, CouplingOption, DcOrder, GridCode, IslandRunning, PowerLimiting, PvInverter, Running,
     RunningRule, StorageUnit,
 };
 use crate::household::{
-    AcSide, ArrayId, BaseUse, ClimateSource, Days, Household, HouseholdElectrical, LoadProfile,
-    Loads, OptionId, PlaneId, PricePeriod, PvInverterId, RoofPlane, Service, Site, Start,
-    StorageId, Supply, Tariff,
+    AcSide, ArrayId, BaseUse, ClimateSource, Household, HouseholdElectrical, LoadProfile, Loads,
+    OptionId, PlaneId, PvInverterId, RoofPlane, Service, Site, Start, StorageId, Supply,
 };
 use crate::limits;
 use crate::sky::{Horizon, SkyModel};
@@ -251,12 +251,19 @@ fn storage_side(outage: OutageNeed) -> AcSide {
 }
 
 fn tariff(answers: &Answers) -> Tariff {
-    let currency = country::currency(&answers.place.country).to_owned();
-    let (name, buy, sell, periods) = match &answers.prices {
+    let (name, sell_cur_per_kwh, periods) = match &answers.prices {
         Prices::Flat {
             buy_cur_per_kwh,
             sell_cur_per_kwh,
-        } => ("Flat", *buy_cur_per_kwh, *sell_cur_per_kwh, Vec::new()),
+        } => (
+            "Flat",
+            *sell_cur_per_kwh,
+            vec![Period::at_one_price(
+                "All hours",
+                Vec::new(),
+                *buy_cur_per_kwh,
+            )],
+        ),
         Prices::TimeOfUse {
             buy_cur_per_kwh,
             dear_buy_cur_per_kwh,
@@ -264,30 +271,38 @@ fn tariff(answers: &Answers) -> Tariff {
             dear_to_h,
             sell_cur_per_kwh,
         } => {
-            let dear = PricePeriod {
-                name: "Dear hours".to_owned(),
+            let dear = Window {
                 months: [true; 12],
-                days: Days::All,
+                days: DayKind::All,
                 from_h: *dear_from_h,
                 to_h: *dear_to_h,
-                buy_cur_per_kwh: *dear_buy_cur_per_kwh,
-                sell_cur_per_kwh: *sell_cur_per_kwh,
             };
             (
                 "Time of use",
-                *buy_cur_per_kwh,
                 *sell_cur_per_kwh,
-                vec![dear],
+                vec![
+                    Period::at_one_price("Dear hours", vec![dear], *dear_buy_cur_per_kwh),
+                    Period::at_one_price("Other hours", Vec::new(), *buy_cur_per_kwh),
+                ],
             )
         }
     };
     Tariff {
         name: name.to_owned(),
-        currency,
+        currency: country::currency(&answers.place.country).to_owned(),
+        clock_rule: None,
+        holidays: Vec::new(),
         fixed_cur_per_month: 0.0,
-        buy_cur_per_kwh: buy,
-        sell_cur_per_kwh: sell,
+        minimum_cur_per_month: 0.0,
         periods,
+        demand: Vec::new(),
+        export: Export::NetBilling {
+            price: ExportPrice::Flat {
+                cur_per_kwh: sell_cur_per_kwh,
+            },
+            surplus: Surplus::Paid,
+        },
+        tax: 0.0,
     }
 }
 

@@ -13,8 +13,8 @@ use crate::coupling::{Array, CouplingOption};
 use crate::household::{AcSide, Household};
 use crate::running::{AcBus, Aim, PriceRank, UnitSlot, balance};
 use crate::seconds::SecondsDay;
-use crate::sky::TimeGrid;
-use crate::year::{Ledger, Plant, PriceYear};
+use crate::sky::{DAYS_PER_YEAR, TimeGrid};
+use crate::year::{Ledger, Plant, PriceYear, Scene};
 
 /// A day under an export limit with controls that take time.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -30,6 +30,7 @@ const STRAIGHT_S: f64 = 0.1;
 
 /// Prices are laid out in steps of this length, s.
 const PRICE_STEP_S: u32 = 60;
+const PRICE_STEPS_PER_DAY: usize = 1440;
 
 /// Runs one option through a day in seconds under the household's export limit.
 ///
@@ -66,8 +67,11 @@ pub fn study(
     let step_s = day.step_s;
     let steps = day.steps();
     let plant = Plant::new(&household.service, option, step_s)?;
-    let grid = TimeGrid::days(day.day, 1, PRICE_STEP_S, 0);
-    let rank = PriceYear::new(&household.tariff, &grid).rank;
+    // The days beside it too: with summer time the hours of a day by the clock reach into one of them.
+    let day_before = (day.day + DAYS_PER_YEAR - 1) % DAYS_PER_YEAR;
+    let grid = TimeGrid::days(day_before, 3, PRICE_STEP_S, Scene::utc_offset_s(household));
+    let prices = PriceYear::new(&household.tariff, &grid);
+    let rank = prices.rank.get(PRICE_STEPS_PER_DAY..).unwrap_or_default();
     let sum_w = |arrays: &mut dyn Iterator<Item = &Array>| {
         let mut sum_w = vec![0.0; steps];
         for dc_w in arrays.filter_map(|array| day.array_dc_w(array.id)) {

@@ -7,7 +7,6 @@ mod loads;
 mod roof;
 mod service;
 mod site;
-mod tariff;
 
 pub use electrical::{
     CircuitChoice, Dwelling, HouseholdElectrical, NeutralAtTransfer, PanelElectrical, PanelFeed,
@@ -18,11 +17,11 @@ pub use loads::{BaseUse, Device, DeviceKind, IntervalUse, LoadProfile, Loads, St
 pub use roof::RoofPlane;
 pub use service::{AcSide, Service, Supply};
 pub use site::{ClimateSource, Site};
-pub use tariff::{Days, PricePeriod, Tariff};
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::bill::Tariff;
 use crate::coupling::CouplingOption;
 
 /// A household with every option that was drawn for it.

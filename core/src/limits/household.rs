@@ -71,10 +71,22 @@ rows! {
     WATER_HEATER_FROM_H: "DeviceKind.water_heater.from_h", "hour at which it starts", Hours, 0.0 to 24.0, 11.0, CHOSEN;
 
     TARIFF_FIXED_CUR_PER_MONTH: "Tariff.fixed_cur_per_month", "fixed charge", CurPerMonth, 0.0 to 100000000.0, 10.0, CHOSEN;
-    TARIFF_BUY_CUR_PER_KWH: "Tariff.buy_cur_per_kwh", "price of bought energy", CurPerKwh, -1000000.0 to 1000000.0, 0.25, CHOSEN;
-    TARIFF_SELL_CUR_PER_KWH: "Tariff.sell_cur_per_kwh", "price of sold energy", CurPerKwh, -1000000.0 to 1000000.0, 0.08, CHOSEN;
-    PERIOD_FROM_H: "PricePeriod.from_h", "hour at which the period begins", Hours, 0.0 to 24.0, 16.0, CHOSEN;
-    PERIOD_TO_H: "PricePeriod.to_h", "hour at which the period ends", Hours, 0.0 to 24.0, 21.0, CHOSEN;
-    PERIOD_BUY_CUR_PER_KWH: "PricePeriod.buy_cur_per_kwh", "price of bought energy in the period", CurPerKwh, -1000000.0 to 1000000.0, 0.4, CHOSEN;
-    PERIOD_SELL_CUR_PER_KWH: "PricePeriod.sell_cur_per_kwh", "price of sold energy in the period", CurPerKwh, -1000000.0 to 1000000.0, 0.1, CHOSEN;
+    TARIFF_MINIMUM_CUR_PER_MONTH: "Tariff.minimum_cur_per_month", "minimum charge", CurPerMonth, 0.0 to 100000000.0, 0.0, NEUTRAL;
+    TARIFF_TAX: "Tariff.tax", "tax on what is to pay", Share, 0.0 to 1.0, 0.0, NEUTRAL;
+    TIER_UP_TO_WH: "Tier.up_to_wh", "energy of the month up to which the tier holds", Wh, 0.0 to 1000000000.0, 300000.0, CHOSEN;
+    TIER_CUR_PER_KWH: "Tier.cur_per_kwh", "price of bought energy", CurPerKwh, -1000000.0 to 1000000.0, 0.25, CHOSEN;
+    PERIOD_SELL_CUR_PER_KWH: "Period.sell_cur_per_kwh", "price of sold energy in the period", CurPerKwh, -1000000.0 to 1000000.0, 0.08, CHOSEN;
+    WINDOW_FROM_H: "Window.from_h", "hour at which the period begins", Hours, 0.0 to 24.0, 16.0, CHOSEN;
+    WINDOW_TO_H: "Window.to_h", "hour at which the period ends", Hours, 0.0 to 24.0, 21.0, CHOSEN;
+    HOLIDAY_MONTH: "Holiday.date.month", "month of the holiday, 0 for January", Count, 0.0 to 11.0, 0.0, CHOSEN;
+    HOLIDAY_DAY: "Holiday.date.day", "day of the month of the holiday", Count, 1.0 to 31.0, 1.0, CHOSEN;
+    HOLIDAY_NTH_MONTH: "Holiday.nth.month", "month of the holiday, 0 for January", Count, 0.0 to 11.0, 0.0, CHOSEN;
+    HOLIDAY_WEEKDAY: "Holiday.nth.weekday", "weekday of the holiday, 0 for Monday", Count, 0.0 to 6.0, 0.0, CHOSEN;
+    HOLIDAY_NTH: "Holiday.nth.nth", "which of the month, 5 for the last", Count, 1.0 to 5.0, 1.0, CHOSEN;
+    DEMAND_CUR_PER_KW: "DemandCharge.cur_per_kw", "price of the highest power", CurPerKw, 0.0 to 100000000.0, 8.0, CHOSEN;
+    EXPORT_CASH_OUT_CUR_PER_KWH: "Export.net_metering.cash_out_cur_per_kwh", "price of energy that is paid out", CurPerKwh, -1000000.0 to 1000000.0, 0.03, CHOSEN;
+    EXPORT_YEAR_BEGINS: "CarryOver.yearly.first_month", "month with which the twelve months begin, 0 for January", Count, 0.0 to 11.0, 0.0, CHOSEN;
+    EXPORT_ALL_SOLD_CUR_PER_KWH: "Export.all_sold.cur_per_kwh", "price of all that PV generates", CurPerKwh, -1000000.0 to 1000000.0, 0.1, CHOSEN;
+    EXPORT_FLAT_CUR_PER_KWH: "ExportPrice.flat.cur_per_kwh", "price of sold energy", CurPerKwh, -1000000.0 to 1000000.0, 0.08, CHOSEN;
+    EXPORT_HOURLY_CUR_PER_KWH: "ExportPrice.hourly.cur_per_kwh", "price of sold energy, hour by hour", CurPerKwh, -1000000.0 to 1000000.0, 0.08, CHOSEN;
 }

@@ -110,6 +110,8 @@ pub enum Unit {
     PerC,
     /// Price of energy, currency per kWh.
     CurPerKwh,
+    /// Price of power and month, currency per kW.
+    CurPerKw,
     /// Charge per month, currency.
     CurPerMonth,
     /// A ratio, such as a coefficient of performance.
@@ -145,6 +147,7 @@ impl Unit {
             Self::WPerK => "W/K",
             Self::PerC => "per °C",
             Self::CurPerKwh => "per kWh",
+            Self::CurPerKw => "per kW and month",
             Self::CurPerMonth => "per month",
             Self::Share | Self::Ratio | Self::Count => "",
         }

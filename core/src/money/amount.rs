@@ -29,6 +29,20 @@ impl Default for MinorUnit {
 }
 
 impl MinorUnit {
+    /// The minor unit of a currency by its ISO 4217 code; two decimals where none is listed.
+    ///
+    /// Source: ISO 4217, list one, column "minor unit".
+    #[must_use]
+    pub fn of(currency: &str) -> Self {
+        let decimals = match currency {
+            "BIF" | "CLP" | "DJF" | "GNF" | "ISK" | "JPY" | "KMF" | "KRW" | "PYG" | "RWF"
+            | "UGX" | "VND" | "VUV" | "XAF" | "XOF" | "XPF" => 0,
+            "BHD" | "IQD" | "JOD" | "KWD" | "LYD" | "OMR" | "TND" => 3,
+            _ => 2,
+        };
+        Self { decimals }
+    }
+
     /// Minor units per unit of the currency.
     fn per_cur(self) -> f64 {
         match self.decimals {

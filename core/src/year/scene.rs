@@ -4,10 +4,11 @@ use std::sync::Arc;
 
 use super::prices::PriceYear;
 use crate::array::{Gathering, Incidence, PHYSICAL, PvPlane, dc_w_per_w};
+use crate::bill::Tariff;
 use crate::check::Checked;
 use crate::climate::{ClimateGrid, MonthlyClimate, MonthlySums, Weather, synthetic_year};
 use crate::coupling::Array;
-use crate::household::{AcSide, ClimateSource, Household, Loads, RoofPlane, Service, Site, Tariff};
+use crate::household::{AcSide, ClimateSource, Household, Loads, RoofPlane, Service, Site};
 use crate::loads::LoadSeries;
 use crate::sky::{DELTA_T_S, Location, Observer, Plane, Skyline, SunTable, TimeGrid};
 

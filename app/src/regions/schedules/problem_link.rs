@@ -22,7 +22,7 @@ pub(crate) fn field_of_problem(path: &str, household: &Household) -> Option<Fiel
         ("name", _) => household_field("household-name".to_owned()),
         ("site" | "service" | "loads" | "tariff", _) => match rest.as_slice() {
             [] => household_field(format!("{first}-title")),
-            [("periods", Some(index)), (key, _), ..] => {
+            [("periods", Some(index)), .., (key, _)] => {
                 household_field(format!("tariff-period-{index}-{key}"))
             }
             [("devices", Some(index)), ("start", _), (key, _)] => {
@@ -136,7 +136,7 @@ mod tests {
             Some("site-latitude_deg")
         );
         assert_eq!(
-            id("tariff.periods[0].from_h").as_deref(),
+            id("tariff.periods[0].windows[0].from_h").as_deref(),
             Some("tariff-period-0-from_h")
         );
         assert_eq!(

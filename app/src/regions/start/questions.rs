@@ -34,8 +34,8 @@ pub(super) fn defaults() -> Answers {
 
 fn flat() -> Prices {
     Prices::Flat {
-        buy_cur_per_kwh: limits::TARIFF_BUY_CUR_PER_KWH.default,
-        sell_cur_per_kwh: limits::TARIFF_SELL_CUR_PER_KWH.default,
+        buy_cur_per_kwh: limits::TIER_CUR_PER_KWH.default,
+        sell_cur_per_kwh: limits::EXPORT_FLAT_CUR_PER_KWH.default,
     }
 }
 
@@ -342,7 +342,7 @@ pub(super) fn PricesQuestion(desk: Desk, answers: Given) -> impl IntoView {
     let dear = move || {
         by_hour.get().then(|| {
             view! {
-                <Number desk id="start-dear" label="buy, dear hours" limit=&limits::PERIOD_BUY_CUR_PER_KWH answers
+                <Number desk id="start-dear" label="buy, dear hours" limit=&limits::TIER_CUR_PER_KWH answers
                     get=|answers| match answers.prices {
                         Prices::TimeOfUse { dear_buy_cur_per_kwh, .. } => Some(dear_buy_cur_per_kwh),
                         Prices::Flat { .. } => None,
@@ -350,13 +350,13 @@ pub(super) fn PricesQuestion(desk: Desk, answers: Given) -> impl IntoView {
                     set=|answers, value| if let Prices::TimeOfUse { dear_buy_cur_per_kwh, .. } = &mut answers.prices {
                         *dear_buy_cur_per_kwh = value;
                     } />
-                <Number desk id="start-dear-from" label="dear from" limit=&limits::PERIOD_FROM_H answers
+                <Number desk id="start-dear-from" label="dear from" limit=&limits::WINDOW_FROM_H answers
                     get=|answers| match answers.prices {
                         Prices::TimeOfUse { dear_from_h, .. } => Some(dear_from_h),
                         Prices::Flat { .. } => None,
                     }
                     set=|answers, value| if let Prices::TimeOfUse { dear_from_h, .. } = &mut answers.prices { *dear_from_h = value } />
-                <Number desk id="start-dear-to" label="dear to" limit=&limits::PERIOD_TO_H answers
+                <Number desk id="start-dear-to" label="dear to" limit=&limits::WINDOW_TO_H answers
                     get=|answers| match answers.prices {
                         Prices::TimeOfUse { dear_to_h, .. } => Some(dear_to_h),
                         Prices::Flat { .. } => None,
@@ -375,22 +375,22 @@ pub(super) fn PricesQuestion(desk: Desk, answers: Given) -> impl IntoView {
                     answers.prices = if by_hour {
                         Prices::TimeOfUse {
                             buy_cur_per_kwh,
-                            dear_buy_cur_per_kwh: limits::PERIOD_BUY_CUR_PER_KWH.default.max(1.6 * buy_cur_per_kwh),
-                            dear_from_h: limits::PERIOD_FROM_H.default,
-                            dear_to_h: limits::PERIOD_TO_H.default,
+                            dear_buy_cur_per_kwh: 1.6 * buy_cur_per_kwh,
+                            dear_from_h: limits::WINDOW_FROM_H.default,
+                            dear_to_h: limits::WINDOW_TO_H.default,
                             sell_cur_per_kwh,
                         }
                     } else {
                         Prices::Flat { buy_cur_per_kwh, sell_cur_per_kwh }
                     };
                 } />
-            <Number desk id="start-buy" label="buy" limit=&limits::TARIFF_BUY_CUR_PER_KWH answers
+            <Number desk id="start-buy" label="buy" limit=&limits::TIER_CUR_PER_KWH answers
                 get=|answers| Some(both(&answers.prices).0)
                 set=|answers, value| match &mut answers.prices {
                     Prices::Flat { buy_cur_per_kwh, .. } | Prices::TimeOfUse { buy_cur_per_kwh, .. } => *buy_cur_per_kwh = value,
                 } />
             {dear}
-            <Number desk id="start-sell" label="sell" limit=&limits::TARIFF_SELL_CUR_PER_KWH answers
+            <Number desk id="start-sell" label="sell" limit=&limits::EXPORT_FLAT_CUR_PER_KWH answers
                 get=|answers| Some(both(&answers.prices).1)
                 set=|answers, value| match &mut answers.prices {
                     Prices::Flat { sell_cur_per_kwh, .. } | Prices::TimeOfUse { sell_cur_per_kwh, .. } => *sell_cur_per_kwh = value,
