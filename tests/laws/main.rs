@@ -19,6 +19,7 @@ mod metered_csv;
 mod normal_running;
 mod off_grid;
 mod outage;
+mod parts_list;
 mod problems;
 mod seconds;
 mod usage;

@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use super::{DayTrace, Scene, YearRun};
+use crate::csv_field::csv_field;
 use crate::sky::{DAYS_PER_YEAR, first_day_of_month, month_of_day};
 
 /// Headings, each with its unit; one row per option and step.
@@ -37,7 +38,7 @@ pub fn interval_csv<'r>(scene: &Scene, runs: impl IntoIterator<Item = &'r YearRu
     let mut csv = HEADINGS.join(",");
     csv.push_str("\r\n");
     for run in runs {
-        let name = quoted(&run.option.name);
+        let name = csv_field(&run.option.name);
         for trace in (0..DAYS_PER_YEAR).filter_map(|day| run.day(scene, day)) {
             day_rows(&mut csv, &name, scene.grid.year, &trace);
         }
@@ -91,25 +92,5 @@ fn day_rows(csv: &mut String, option: &str, year: i32, trace: &DayTrace) {
         }
         csv.push_str("\r\n");
         start_s += trace.step_s;
-    }
-}
-
-/// A text as a field: in quotes if it holds a comma, a quote or a line break.
-fn quoted(text: &str) -> String {
-    if text.contains([',', '"', '\r', '\n']) {
-        format!("\"{}\"", text.replace('"', "\"\""))
-    } else {
-        text.to_owned()
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn names_with_commas_and_quotes_are_quoted() {
-        assert_eq!(quoted("All on AC"), "All on AC");
-        assert_eq!(quoted("AC, \"old\""), "\"AC, \"\"old\"\"\"");
     }
 }

@@ -1,0 +1,90 @@
+//! The parts list as CSV (RFC 4180).
+
+use super::{Item, Quantity};
+use crate::csv_field::csv_field;
+
+/// Unit of lengths in a file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LengthUnit {
+    /// Metres.
+    Metres,
+    /// Feet of 0.3048 m.
+    Feet,
+}
+
+impl LengthUnit {
+    /// Its symbol.
+    #[must_use]
+    pub fn symbol(self) -> &'static str {
+        match self {
+            Self::Metres => "m",
+            Self::Feet => "ft",
+        }
+    }
+
+    /// A length in this unit.
+    #[must_use]
+    pub fn shown(self, length_m: f64) -> f64 {
+        match self {
+            Self::Metres => length_m,
+            Self::Feet => length_m / 0.3048,
+        }
+    }
+}
+
+/// Every line as CSV: a heading, then one row per line; lines end in CR LF. An open quantity is an empty field.
+#[must_use]
+pub fn csv(items: &[Item], lengths: LengthUnit) -> String {
+    let mut csv = "kind,state,quantity,unit,description,place,open\r\n".to_owned();
+    for item in items {
+        let (quantity, unit) = match item.quantity {
+            Quantity::Pieces(count) => (count.to_string(), "pieces"),
+            Quantity::LengthM(length_m) => {
+                (format!("{:.1}", lengths.shown(length_m)), lengths.symbol())
+            }
+            Quantity::NotKnown => (String::new(), ""),
+        };
+        let fields = [
+            csv_field(item.group.words()),
+            csv_field(item.state.words()),
+            quantity,
+            unit.to_owned(),
+            csv_field(&item.description),
+            csv_field(&item.place),
+            csv_field(&item.open),
+        ];
+        csv.push_str(&fields.join(","));
+        csv.push_str("\r\n");
+    }
+    csv
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Group, State};
+    use super::*;
+
+    #[test]
+    fn names_with_quotes_commas_and_formulas_stay_text() {
+        let item = |place: &str, quantity| Item {
+            group: Group::Conductors,
+            state: State::New,
+            quantity,
+            description: "line conductor, 10 AWG".to_owned(),
+            place: place.to_owned(),
+            open: String::new(),
+        };
+        let items = [
+            item("the \"old\", shed", Quantity::LengthM(3.048)),
+            item("=1+1", Quantity::NotKnown),
+        ];
+        let csv = csv(&items, LengthUnit::Feet);
+        let rows: Vec<&str> = csv.lines().collect();
+        assert_eq!(
+            rows[1],
+            r#"Conductors,new,10.0,ft,"line conductor, 10 AWG","the ""old"", shed","#
+        );
+        assert!(rows[2].starts_with("Conductors,new,,,") && rows[2].ends_with(",'=1+1,"));
+        assert!(csv.ends_with("\r\n"));
+    }
+}

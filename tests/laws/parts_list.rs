@@ -1,0 +1,214 @@
+//! The parts list against the option that it is made from: nothing is left out, counted twice, or bought although it stands.
+
+use couplet_core::coupling::CouplingOption;
+use couplet_core::document::demo;
+use couplet_core::findings::{
+    Circuit, CircuitKind, DesignTemperatures, Details, PvInput, conductor_schedule, findings,
+};
+use couplet_core::household::{AcSide, Household, Supply};
+use couplet_core::parts_list::{
+    CONDUCTOR_ALLOWANCE, Group, Item, LengthUnit, Quantity, State, csv, parts_list,
+};
+use couplet_core::rules::LoadedConductors;
+use couplet_tests::any::any_household;
+use proptest::prelude::*;
+
+struct Listed {
+    details: Details,
+    circuits: Vec<Circuit>,
+    items: Vec<Item>,
+}
+
+fn listed(household: &Household, option: &CouplingOption) -> Listed {
+    let temperatures = DesignTemperatures {
+        low_c: Some(-20.0),
+        low_is_estimated: false,
+        high_c: Some(33.0),
+    };
+    let details = Details::of(household, option, &temperatures);
+    let circuits = conductor_schedule(household, option, &details);
+    let findings = findings(household, option, &details, &temperatures);
+    let items = parts_list(household, option, &details, &circuits, &findings);
+    Listed {
+        details,
+        circuits,
+        items,
+    }
+}
+
+impl Listed {
+    fn pieces(&self, group: Group, state: State) -> u64 {
+        let of_group = |item: &&Item| item.group == group && item.state == state;
+        self.items
+            .iter()
+            .filter(of_group)
+            .map(|item| match item.quantity {
+                Quantity::Pieces(count) => u64::from(count),
+                Quantity::LengthM(_) | Quantity::NotKnown => 0,
+            })
+            .sum()
+    }
+
+    fn length_m(&self) -> f64 {
+        self.items
+            .iter()
+            .map(|item| match item.quantity {
+                Quantity::LengthM(length_m) => length_m,
+                Quantity::Pieces(_) | Quantity::NotKnown => 0.0,
+            })
+            .sum()
+    }
+
+    fn modules(&self, option: &CouplingOption, standing: bool) -> u64 {
+        let arrays = option
+            .arrays
+            .iter()
+            .filter(|array| array.standing == standing);
+        arrays
+            .filter_map(|array| self.details.array(array.id))
+            .map(|found| u64::from(found.module.count))
+            .sum()
+    }
+}
+
+fn fed(option: &CouplingOption, number: usize) -> bool {
+    let id = option.pv_inverters[number].id;
+    option.arrays_on_inverter(id).next().is_some()
+}
+
+/// Whether anything runs on the backed-up side.
+fn backs_up(option: &CouplingOption) -> bool {
+    let backed_up = AcSide::BackedUp;
+    option.generator.is_some()
+        || option.storage.iter().any(|unit| unit.side == backed_up)
+        || option
+            .pv_inverters
+            .iter()
+            .enumerate()
+            .any(|(number, inverter)| inverter.side == backed_up && fed(option, number))
+}
+
+/// Conductors of a circuit, the earth conductor among them: both poles on DC; on AC every line and the neutral.
+fn conductors(circuit: &Circuit, supply: Supply) -> f64 {
+    let split_phase = supply == Supply::SplitPhase120V240V60Hz;
+    match (circuit.kind, circuit.duty.loaded) {
+        (CircuitKind::PvSource | CircuitKind::Battery, _) => 3.0,
+        (_, LoadedConductors::Three) => 5.0,
+        (_, LoadedConductors::Two) if split_phase => 4.0,
+        (_, LoadedConductors::Two) => 3.0,
+    }
+}
+
+fn check(household: &Household, option: &CouplingOption) {
+    let listed = listed(household, option);
+    assert_eq!(
+        listed.pieces(Group::Modules, State::New),
+        listed.modules(option, false)
+    );
+    assert_eq!(
+        listed.pieces(Group::Modules, State::Stands),
+        listed.modules(option, true)
+    );
+
+    let with_strings = |number: &usize| {
+        let id = option.pv_inverters[*number].id;
+        listed
+            .details
+            .pv_inverter(id)
+            .is_some_and(|found| matches!(found.input, PvInput::Strings(_)))
+    };
+    let all = 0..option.pv_inverters.len();
+    if all.clone().all(|number| with_strings(&number)) {
+        let new = all
+            .clone()
+            .filter(|number| !option.pv_inverters[*number].standing && fed(option, *number));
+        assert_eq!(
+            listed.pieces(Group::PvInverters, State::New),
+            new.count() as u64
+        );
+        let standing = all.filter(|number| option.pv_inverters[*number].standing);
+        assert_eq!(
+            listed.pieces(Group::PvInverters, State::Stands),
+            standing.count() as u64
+        );
+    }
+
+    let inverters = listed
+        .items
+        .iter()
+        .filter(|item| item.description.starts_with("storage inverter"));
+    assert_eq!(inverters.count(), option.storage.len());
+
+    let scheduled_m: f64 = listed
+        .circuits
+        .iter()
+        .filter(|circuit| {
+            circuit.kind != CircuitKind::Transfer || (household.service.utility && backs_up(option))
+        })
+        .map(|circuit| {
+            conductors(circuit, household.service.supply)
+                * circuit.run.one_way_m
+                * circuit.alike as f64
+        })
+        .sum();
+    let bought_m = scheduled_m * (1.0 + CONDUCTOR_ALLOWANCE);
+    // Both are sums of the same products in another order.
+    assert!(
+        (listed.length_m() - bought_m).abs() <= 1e-9 * bought_m.max(1.0),
+        "{} m listed, {bought_m} m scheduled",
+        listed.length_m()
+    );
+
+    let file = csv(&listed.items, LengthUnit::Metres);
+    assert_eq!(file.matches("\r\n").count(), listed.items.len() + 1);
+}
+
+#[test]
+fn the_demonstration_is_listed_whole() {
+    let household = demo();
+    for option in &household.options {
+        check(&household, option);
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    /// Counts are those of the option, lengths those of its conductor schedule with the allowance.
+    #[test]
+    fn totals_are_those_of_the_option_and_of_its_schedule(household in any_household()) {
+        for option in &household.options {
+            check(&household, option);
+        }
+    }
+
+    /// A household where all that is drawn stands already buys nothing that stands.
+    #[test]
+    fn what_stands_is_not_bought(mut household in any_household()) {
+        if let Some(option) = household.options.first_mut() {
+            for array in &mut option.arrays {
+                array.standing = true;
+            }
+            for inverter in &mut option.pv_inverters {
+                inverter.standing = true;
+            }
+            for unit in &mut option.storage {
+                unit.standing = true;
+            }
+            if let Some(generator) = &mut option.generator {
+                generator.standing = true;
+            }
+        }
+        let Some(option) = household.options.first() else {
+            return Ok(());
+        };
+        let bought: Vec<_> = listed(&household, option)
+            .items
+            .into_iter()
+            .filter(|item| item.state == State::New)
+            // What the household says is missing, or labels that are not in place, are new all the same.
+            .filter(|item| !matches!(item.group, Group::Switching | Group::Labels))
+            .collect();
+        prop_assert!(bought.is_empty(), "{bought:#?}");
+    }
+}
