@@ -1,9 +1,11 @@
 //! Laws of the drawing sheet: nothing lies over anything else, whatever is drawn.
 
+use couplet_core::coupling::CouplingOption;
 use couplet_core::drawing::{
-    Bounds, Drawn, MoveMark, Moving, Part, Point, Sheet, Target, Wire, layout_with_ghost, offers,
-    place, plain,
+    Bounds, CallOuts, Drawn, MoveMark, Moving, Part, Point, Sheet, Target, Wire, layout,
+    layout_with, offers, place, plain,
 };
+use couplet_core::findings::{DesignTemperatures, Details};
 use couplet_core::household::{AcSide, Household};
 use couplet_tests::any::any_household;
 use proptest::prelude::*;
@@ -33,6 +35,12 @@ fn boxes(sheet: &Sheet) -> Vec<(String, Bounds)> {
             .buses
             .iter()
             .map(|bus| (format!("name of {:?}", bus.key), bus.name.bounds())),
+    );
+    all.extend(
+        sheet
+            .tags
+            .iter()
+            .map(|tag| (format!("tag {} of {:?}", tag.text, tag.part), tag.bounds)),
     );
     all.extend(
         sheet
@@ -104,7 +112,7 @@ fn assert_nothing_overlaps(sheet: &Sheet) {
 }
 
 /// Every move that the sheet of each option offers, with the option as it is after it.
-fn moves(household: &Household) -> Vec<(couplet_core::coupling::CouplingOption, MoveMark)> {
+fn moves(household: &Household) -> Vec<(CouplingOption, MoveMark)> {
     let mut all = Vec::new();
     for option in &household.options {
         let arrays = option.arrays.iter().map(|array| Moving::Array(array.id));
@@ -134,23 +142,37 @@ fn moves(household: &Household) -> Vec<(couplet_core::coupling::CouplingOption, 
     all
 }
 
+/// Without call-outs, and with them.
+fn readings(household: &Household, option: &CouplingOption) -> [CallOuts; 2] {
+    let temperatures = DesignTemperatures::of(&household.site, None);
+    let details = Details::of(household, option, &temperatures);
+    [
+        CallOuts::default(),
+        CallOuts::of(household, option, &details),
+    ]
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(64))]
 
     #[test]
     fn symbols_words_and_wires_never_lie_over_each_other(household in any_household()) {
         for option in &household.options {
-            assert_nothing_overlaps(&layout_with_ghost(&household, option, None));
+            for call_outs in readings(&household, option) {
+                assert_nothing_overlaps(&layout_with(&household, option, None, &call_outs));
+            }
         }
         for (option, mark) in moves(&household) {
-            assert_nothing_overlaps(&layout_with_ghost(&household, &option, Some(mark)));
+            for call_outs in readings(&household, &option) {
+                assert_nothing_overlaps(&layout_with(&household, &option, Some(mark), &call_outs));
+            }
         }
     }
 
     #[test]
     fn every_part_of_an_option_is_reached_once(household in any_household()) {
         for option in &household.options {
-            let sheet = layout_with_ghost(&household, option, None);
+            let sheet = layout(&household, option);
             let mut expected = Vec::new();
             if household.service.utility {
                 expected.extend([Part::Service, Part::Transfer]);
@@ -188,7 +210,7 @@ proptest! {
     #[test]
     fn a_part_stands_in_the_zone_of_its_bus(household in any_household()) {
         for option in &household.options {
-            let sheet = layout_with_ghost(&household, option, None);
+            let sheet = layout(&household, option);
             for array in &option.arrays {
                 let target = place(option, Moving::Array(array.id)).expect("a checked array has a join");
                 let bus = sheet.bus(target).expect("its bus is drawn");

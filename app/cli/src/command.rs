@@ -1,7 +1,9 @@
 //! What was asked for.
 
 use couplet_core::document::{demo, schema, write};
+use couplet_core::drawing::Paper;
 
+use crate::draw::{Draw, Format};
 use crate::failure::Failure;
 use crate::run::Run;
 
@@ -12,6 +14,8 @@ usage:
   couplet run HOUSEHOLD.json [--option NAME] [--intervals OUT.csv]
       run a year of every option, or of one, in steps of 15 min and print figures, ledger and warnings as JSON;
       `-` reads the household from standard input; --intervals writes every step of every option that was run
+  couplet draw HOUSEHOLD.json [--option NAME] [--format svg|dxf] [--paper a4|letter] [--date DATE] [--revision NAME]
+      print the drawing sheet of an option, or of the first: the diagram with its tables, key and title block
   couplet demo
       print the demonstration household as such a file
   couplet schema
@@ -42,6 +46,8 @@ pub(crate) enum Command {
     Schema,
     /// Results of a household.
     Run(Run),
+    /// The drawing sheet of an option.
+    Draw(Draw),
 }
 
 /// Understands the words after the program's name.
@@ -57,25 +63,28 @@ pub(crate) fn parse(words: impl Iterator<Item = String>) -> Result<Command, Fail
         ["demo"] => Ok(Command::Demo),
         ["schema"] => Ok(Command::Schema),
         ["run", rest @ ..] => parse_run(rest).map(Command::Run),
+        ["draw", rest @ ..] => parse_draw(rest).map(Command::Draw),
         [] => Err(Failure::Usage("say what to do".to_owned())),
         ["demo" | "schema" | "help", word, ..] | [word, ..] => Err(not_understood(word)),
     }
 }
 
-fn parse_run(words: &[&str]) -> Result<Run, Failure> {
-    let (mut file, mut option, mut intervals) = (None, None, None);
+/// The file that is named, and the value after each of `flags`, in their order; flags may stand anywhere.
+fn parse_file_and_flags<const N: usize>(
+    command: &str,
+    words: &[&str],
+    flags: [&str; N],
+) -> Result<(String, [Option<String>; N]), Failure> {
+    let mut file = None;
+    let mut values = [const { None }; N];
     let mut words = words.iter();
     while let Some(word) = words.next() {
-        let place = match *word {
-            "--option" => &mut option,
-            "--intervals" => &mut intervals,
-            flag if flag.starts_with("--") => return Err(not_understood(flag)),
-            name => {
-                if file.replace(name.to_owned()).is_some() {
-                    return Err(not_understood(name));
-                }
-                continue;
+        let named = flags.iter().position(|flag| flag == word);
+        let Some(place) = named.and_then(|at| values.get_mut(at)) else {
+            if word.starts_with("--") || file.replace((*word).to_owned()).is_some() {
+                return Err(not_understood(word));
             }
+            continue;
         };
         let value = words
             .next()
@@ -84,11 +93,40 @@ fn parse_run(words: &[&str]) -> Result<Run, Failure> {
             return Err(Failure::Usage(format!("`{word}` is there twice")));
         }
     }
+    let file =
+        file.ok_or_else(|| Failure::Usage(format!("`{command}` needs the file of a household")))?;
+    Ok((file, values))
+}
+
+fn parse_run(words: &[&str]) -> Result<Run, Failure> {
+    let (file, [option, intervals]) =
+        parse_file_and_flags("run", words, ["--option", "--intervals"])?;
     Ok(Run {
-        file: file
-            .ok_or_else(|| Failure::Usage("`run` needs the file of a household".to_owned()))?,
+        file,
         option,
         intervals,
+    })
+}
+
+fn parse_draw(words: &[&str]) -> Result<Draw, Failure> {
+    let flags = ["--option", "--format", "--paper", "--date", "--revision"];
+    let (file, [option, format, paper, date, revision]) =
+        parse_file_and_flags("draw", words, flags)?;
+    Ok(Draw {
+        file,
+        option,
+        format: match format.as_deref() {
+            None | Some("svg") => Format::Svg,
+            Some("dxf") => Format::Dxf,
+            Some(other) => return Err(not_understood(other)),
+        },
+        paper: match paper.as_deref() {
+            None | Some("a4") => Paper::A4,
+            Some("letter") => Paper::Letter,
+            Some(other) => return Err(not_understood(other)),
+        },
+        date: date.unwrap_or_default(),
+        revision: revision.unwrap_or_else(|| "A".to_owned()),
     })
 }
 
@@ -105,6 +143,7 @@ impl Command {
             Self::Demo => Ok(write(&demo())),
             Self::Schema => Ok(format!("{:#}\n", schema())),
             Self::Run(run) => run.output(),
+            Self::Draw(draw) => draw.output(),
         }
     }
 }
@@ -143,6 +182,9 @@ mod tests {
             ("run a --option", "`--option` needs"),
             ("run a --option x --option y", "twice"),
             ("run a --steps 3", "`--steps`"),
+            ("draw", "needs the file"),
+            ("draw a --format png", "`png`"),
+            ("draw a --paper a5", "`a5`"),
         ] {
             let failure = parsed(line).unwrap_err().to_string();
             assert!(failure.contains(named), "{line}: {failure}");

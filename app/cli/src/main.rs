@@ -1,7 +1,9 @@
 //! Couplet on the command line: runs saved households and prints what they come to.
 
 mod command;
+mod draw;
 mod failure;
+mod given;
 mod run;
 
 use std::io::Write;

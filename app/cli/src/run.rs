@@ -1,19 +1,11 @@
 //! Results of a household, as JSON and as intervals.
 
-use std::io::Read;
-
-use couplet_core::check::{Checked, check};
-use couplet_core::climate::ClimateGrid;
-use couplet_core::coupling::CouplingOption;
-use couplet_core::document::read;
 use couplet_core::household::Household;
 use couplet_core::year::{Figures, Ledger, Scene, YearRun, interval_csv, warnings};
-use flate2::read::GzDecoder;
 use serde::Serialize;
 
 use crate::failure::Failure;
-
-const CLIMATE: &[u8] = include_bytes!("../../../public/data/climate.bin.gz");
+use crate::given::{climate, household, options};
 
 /// Length of a step, s.
 const STEP_S: u32 = 900;
@@ -52,8 +44,8 @@ struct OptionResults<'r> {
 impl Run {
     /// Runs the household and writes its intervals; the results as JSON text.
     pub(crate) fn output(self) -> Result<String, Failure> {
-        let household = self.household()?;
-        let options = self.options(&household)?;
+        let household = household(&self.file)?;
+        let options = options(&household, self.option.as_deref())?;
         let climate = climate()?;
         let scene = Scene::new(&household, Some(&climate), STEP_S, None)
             .map_err(|_| Failure::Damaged("there is no climate grid in it".to_owned()))?;
@@ -81,51 +73,6 @@ impl Run {
         text.push('\n');
         Ok(text)
     }
-
-    fn household(&self) -> Result<Checked<Household>, Failure> {
-        let failure = |wrong: String| Failure::File {
-            file: self.file.clone(),
-            wrong,
-        };
-        let mut bytes = Vec::new();
-        if self.file == "-" {
-            std::io::stdin().lock().read_to_end(&mut bytes)
-        } else {
-            std::fs::File::open(&self.file).and_then(|mut file| file.read_to_end(&mut bytes))
-        }
-        .map_err(|error| failure(format!("cannot be read: {error}")))?;
-        let text =
-            String::from_utf8(bytes).map_err(|_| failure("not a text in UTF-8".to_owned()))?;
-        let found = read(&text).map_err(|problem| failure(problem.to_string()))?;
-        check(found.household).map_err(|problems| Failure::Household {
-            file: self.file.clone(),
-            problems,
-        })
-    }
-
-    /// The options to run: all, or the ones of the given name.
-    fn options<'h>(&self, household: &'h Household) -> Result<Vec<&'h CouplingOption>, Failure> {
-        let Some(name) = &self.option else {
-            return Ok(household.options.iter().collect());
-        };
-        let named: Vec<_> = household
-            .options
-            .iter()
-            .filter(|option| option.name == *name)
-            .collect();
-        if named.is_empty() {
-            let names: Vec<_> = household
-                .options
-                .iter()
-                .map(|option| format!("`{}`", option.name))
-                .collect();
-            return Err(Failure::Usage(format!(
-                "the household has no option `{name}`; give one of {}",
-                names.join(", ")
-            )));
-        }
-        Ok(named)
-    }
 }
 
 fn results<'r>(household: &Household, run: &'r YearRun) -> OptionResults<'r> {
@@ -140,13 +87,4 @@ fn results<'r>(household: &Household, run: &'r YearRun) -> OptionResults<'r> {
             .map(ToString::to_string)
             .collect(),
     }
-}
-
-/// The world's monthly climate that this program carries.
-fn climate() -> Result<ClimateGrid, Failure> {
-    let mut bytes = Vec::new();
-    GzDecoder::new(CLIMATE)
-        .read_to_end(&mut bytes)
-        .map_err(|error| Failure::Damaged(error.to_string()))?;
-    ClimateGrid::decode(&bytes).map_err(|error| Failure::Damaged(error.to_string()))
 }

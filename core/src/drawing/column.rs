@@ -1,13 +1,15 @@
 //! What stands on a bus, side by side: sources above it and uses below, each in a column of its own width.
 
+use super::call_out::{TAG_GAP, tag_width};
 use super::lettering::Piece;
 use super::lettering::{TextStyle, amperes, cut, kilo, plain, two_lines, width, words};
 use super::sheet::WIDEST_FIGURE;
 use super::symbol::SymbolKind;
-use super::{MoveMark, Moving, Part, Target};
+use super::{CallOuts, MoveMark, Moving, Part, Target};
 use crate::coupling::{
     Array, CouplingOption, Generator, Join, Mppt, PowerLimiting, PvInverter, StorageUnit,
 };
+use crate::findings::CircuitKind;
 use crate::household::{AcSide, DeviceKind, Household, StorageId};
 
 /// Side of a PV generator's box.
@@ -18,6 +20,8 @@ pub(super) const CONVERTER: f64 = 32.0;
 pub(super) const STORAGE: f64 = 36.0;
 /// Side of the box of breakers and switches.
 pub(super) const SWITCH: f64 = 26.0;
+/// Side of the box of disconnects.
+pub(super) const DISCONNECT: f64 = 20.0;
 /// Side of the box of loads, meter and utility.
 pub(super) const LOAD: f64 = 26.0;
 /// Space between a symbol and the words beside it.
@@ -26,6 +30,12 @@ pub(super) const BESIDE: f64 = 8.0;
 pub(super) const NEAR: f64 = 8.0;
 /// Space between columns.
 const BETWEEN: f64 = 12.0;
+/// How far left of its axis a tag beside a breaker ends.
+pub(super) const BREAKER_REACH: f64 = 0.25 * SWITCH + TAG_GAP;
+/// How far left of its axis a tag beside an arrow of direction ends.
+pub(super) const ARROW_REACH: f64 = 9.0;
+/// How far left of its axis a tag beside a disconnect ends.
+pub(super) const DISCONNECT_REACH: f64 = 0.25 * DISCONNECT + TAG_GAP;
 /// Widest words beside or below a symbol.
 pub(super) const NAME_MOST: f64 = 118.0;
 
@@ -43,6 +53,24 @@ impl Extent {
     pub(super) fn width(self) -> f64 {
         self.left + self.right + BETWEEN
     }
+
+    /// With room left of the axis for a tag that stands `gap` away from it.
+    fn with_tag_left(mut self, text: Option<&str>, gap: f64) -> Self {
+        if let Some(text) = text {
+            self.left = self.left.max(gap + tag_width(text));
+        }
+        self
+    }
+
+    /// With room for a tag on the axis.
+    fn with_tag_on_axis(mut self, text: Option<&str>) -> Self {
+        if let Some(text) = text {
+            let half = 0.5 * tag_width(text);
+            self.left = self.left.max(half);
+            self.right = self.right.max(half);
+        }
+        self
+    }
 }
 
 fn widest(lines: &Lines) -> f64 {
@@ -50,6 +78,10 @@ fn widest(lines: &Lines) -> f64 {
         .iter()
         .map(|(style, pieces)| width(&plain(pieces), *style))
         .fold(0.0, f64::max)
+}
+
+fn join_text(call_outs: &CallOuts, part: Part) -> Option<&str> {
+    call_outs.join(part).map(|join| join.tag.as_str())
 }
 
 fn beside(half: f64, lines: &Lines) -> Extent {
@@ -166,6 +198,7 @@ pub(super) fn on_ac<'a>(
     household: &'a Household,
     option: &'a CouplingOption,
     ghost: Option<MoveMark>,
+    call_outs: &CallOuts,
     side: AcSide,
     feeders: &[&'a StorageUnit],
 ) -> Stretch<'a> {
@@ -173,12 +206,19 @@ pub(super) fn on_ac<'a>(
         .pv_inverters
         .iter()
         .filter(|inverter| inverter.side == side)
-        .map(|inverter| ac_source(inverter, option.arrays_on_inverter(inverter.id), household))
+        .map(|inverter| {
+            ac_source(
+                inverter,
+                option.arrays_on_inverter(inverter.id),
+                household,
+                call_outs,
+            )
+        })
         .filter(|source| !source.arrays.is_empty())
         .collect();
     let mut below = Vec::new();
     if side == AcSide::GridSide && household.service.utility {
-        below.push(utility(household));
+        below.push(utility(household, call_outs));
     }
     if side == AcSide::BackedUp
         && let Some(standing) = &option.generator
@@ -225,13 +265,16 @@ pub(super) fn on_ac<'a>(
         }
         _ => {}
     }
-    below.extend(feeders.iter().rev().map(|unit| Use {
-        kind: UseKind::Feeder(unit.id),
-        lines: Lines::new(),
-        extent: Extent {
-            left: 0.5 * SWITCH,
-            right: 0.5 * SWITCH,
-        },
+    below.extend(feeders.iter().rev().map(|unit| {
+        Use {
+            kind: UseKind::Feeder(unit.id),
+            lines: Lines::new(),
+            extent: Extent {
+                left: 0.5 * SWITCH,
+                right: 0.5 * SWITCH,
+            }
+            .with_tag_left(join_text(call_outs, Part::Storage(unit.id)), BREAKER_REACH),
+        }
     }));
     Stretch { above, below }
 }
@@ -240,12 +283,13 @@ pub(super) fn on_ac<'a>(
 pub(super) fn on_dc<'a>(
     option: &'a CouplingOption,
     ghost: Option<MoveMark>,
+    call_outs: &CallOuts,
     unit: &'a StorageUnit,
 ) -> Stretch<'a> {
     let mut above: Vec<Source<'a>> = option
         .arrays_on_unit(unit.id)
         .map(|array| Source {
-            arrays: vec![array_column(array)],
+            arrays: vec![array_column(array, call_outs)],
             converter: Converter::Mppt(array, vec![(TextStyle::Detail, words("MPPT"))]),
             ghost: false,
         })
@@ -257,11 +301,16 @@ pub(super) fn on_dc<'a>(
     {
         above.push(ghost_source(array, Converter::Mppt(array, Lines::new())));
     }
-    let lines = vec![
+    let mut lines = vec![
         (TextStyle::Name, words("Battery")),
         (TextStyle::Detail, kilo(unit.battery.usable_wh, "kWh")),
     ];
-    let extent = beside(0.5 * CONVERTER, &lines);
+    if !call_outs.is_empty() {
+        lines.push((TextStyle::Detail, kilo(unit.battery.discharge_w, "kW")));
+    }
+    let circuit = call_outs.circuit(Part::Storage(unit.id), CircuitKind::Battery);
+    let extent =
+        beside(0.5 * CONVERTER, &lines).with_tag_left(circuit.as_deref(), DISCONNECT_REACH);
     Stretch {
         above,
         below: vec![Use {
@@ -276,8 +325,21 @@ fn ac_source<'a>(
     inverter: &'a PvInverter,
     arrays: impl Iterator<Item = &'a Array>,
     household: &Household,
+    call_outs: &CallOuts,
 ) -> Source<'a> {
-    let arrays: Vec<_> = arrays.map(array_column).collect();
+    let mut arrays: Vec<_> = arrays.map(|array| array_column(array, call_outs)).collect();
+    // The tags of the inverter stand left of its axis, which is never left of the first array's.
+    if let Some(first) = arrays.first_mut() {
+        let part = Part::PvInverter(inverter.id);
+        first.extent = first
+            .extent
+            .with_tag_left(
+                call_outs.circuit(part, CircuitKind::PvOutput).as_deref(),
+                TAG_GAP,
+            )
+            .with_tag_left(call_outs.marking(part).as_deref(), BREAKER_REACH)
+            .with_tag_left(join_text(call_outs, part), ARROW_REACH);
+    }
     let mut lines = Lines::new();
     if arrays.len() > 1 {
         lines.push((
@@ -301,7 +363,7 @@ fn ac_source<'a>(
     }
 }
 
-fn array_column(array: &Array) -> ArrayColumn<'_> {
+fn array_column<'a>(array: &'a Array, call_outs: &CallOuts) -> ArrayColumn<'a> {
     let mut lines = vec![
         (
             TextStyle::Name,
@@ -312,7 +374,14 @@ fn array_column(array: &Array) -> ArrayColumn<'_> {
     if array.standing {
         lines.push((TextStyle::Detail, words("existing")));
     }
-    let extent = beside(0.5 * PV, &lines);
+    let part = Part::Array(array.id);
+    let extent = beside(0.5 * PV, &lines)
+        .with_tag_left(
+            call_outs.circuit(part, CircuitKind::PvSource).as_deref(),
+            DISCONNECT_REACH,
+        )
+        .with_tag_left(join_text(call_outs, part), ARROW_REACH)
+        .with_tag_on_axis(call_outs.marking(part).as_deref());
     ArrayColumn {
         array,
         lines,
@@ -353,7 +422,7 @@ fn ghost_unit(unit: &StorageUnit) -> Use<'_> {
     }
 }
 
-fn utility(household: &Household) -> Use<'_> {
+fn utility<'a>(household: &Household, call_outs: &CallOuts) -> Use<'a> {
     let service = &household.service;
     let mut lines = vec![
         (TextStyle::Detail, amperes("main", service.main_breaker_a)),
@@ -371,7 +440,8 @@ fn utility(household: &Household) -> Use<'_> {
     lines.push((TextStyle::Name, words("Utility")));
     Use {
         kind: UseKind::Utility,
-        extent: beside(0.5 * LOAD, &lines),
+        extent: beside(0.5 * LOAD, &lines)
+            .with_tag_on_axis(call_outs.marking(Part::Service).as_deref()),
         lines,
     }
 }

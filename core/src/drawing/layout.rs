@@ -9,31 +9,46 @@ use super::pen::{
 use super::reaches::reaches;
 use super::sheet::{Bounds, Bus, BusKey, Point, Sheet};
 use super::symbol::SymbolSet;
-use super::{MoveMark, place, title};
+use super::{CallOuts, MoveMark, place, title};
 use crate::coupling::{CouplingOption, StorageUnit};
 use crate::household::{AcSide, Household};
 
 /// Least width of a sheet.
 const LEAST_WIDTH: f64 = 860.0;
 /// Space between the edge of the sheet and its frame.
-const MARGIN: f64 = 8.0;
+pub(super) const MARGIN: f64 = 8.0;
 /// Space between the frame and what is drawn.
-const INSET: f64 = 16.0;
+pub(super) const INSET: f64 = 16.0;
 /// Space between a dark bus and the backed-up bus where there is no utility.
 const DARK_GAP: f64 = 44.0;
 
 /// The sheet of an option.
 #[must_use]
 pub fn layout(household: &Household, option: &CouplingOption) -> Sheet {
-    layout_with_ghost(household, option, None)
+    layout_with(household, option, None, &CallOuts::default())
 }
 
-/// The sheet of an option, with a ghost where a part stood before its last move.
+/// The sheet of an option.
+///
+/// - `mark`: the part that was moved last; a ghost stands where it was
+/// - `call_outs`: what is called out for who builds it
 #[must_use]
-pub fn layout_with_ghost(
+pub fn layout_with(
     household: &Household,
     option: &CouplingOption,
     mark: Option<MoveMark>,
+    call_outs: &CallOuts,
+) -> Sheet {
+    layout_of_width(household, option, mark, call_outs, LEAST_WIDTH)
+}
+
+/// The sheet of an option, at least this wide.
+pub(super) fn layout_of_width(
+    household: &Household,
+    option: &CouplingOption,
+    mark: Option<MoveMark>,
+    call_outs: &CallOuts,
+    least_width: f64,
 ) -> Sheet {
     let mark = mark.filter(|mark| place(option, mark.part).is_some_and(|now| now != mark.from));
     let units: Vec<&StorageUnit> = units_in_drawn_order(option).collect();
@@ -53,6 +68,7 @@ pub fn layout_with_ghost(
         household,
         option,
         mark,
+        call_outs,
         AcSide::GridSide,
         &fed_from(AcSide::GridSide),
     );
@@ -60,12 +76,13 @@ pub fn layout_with_ghost(
         household,
         option,
         mark,
+        call_outs,
         AcSide::BackedUp,
         &fed_from(AcSide::BackedUp),
     );
     let dc: Vec<Stretch> = units
         .iter()
-        .map(|unit| column::on_dc(option, mark, unit))
+        .map(|unit| column::on_dc(option, mark, call_outs, unit))
         .collect();
 
     let lead = |index: usize| {
@@ -95,11 +112,11 @@ pub fn layout_with_ghost(
     let buses: f64 =
         grid_side_width + backed_up.width() + dc.iter().map(Stretch::width).sum::<f64>();
     let needed = 2.0 * (MARGIN + INSET) + between + buses;
-    let width = needed.max(LEAST_WIDTH);
+    let width = needed.max(least_width);
     // What is left over goes to the buses, in proportion.
     let stretch = 1.0 + (width - needed) / buses;
 
-    let mut pen = Pen::new(!utility);
+    let mut pen = Pen::new(!utility, call_outs);
     let mut x = MARGIN + INSET;
     if utility || left_dark {
         x = pen.stretch_of(BusKey::Ac(AcSide::GridSide), &grid_side, x, stretch);
@@ -139,7 +156,7 @@ pub fn layout_with_ghost(
         bottom: title_top + title::HEIGHT,
     };
     zones(&mut pen.buses, &frame, title_top);
-    let reaches = reaches(option, &pen.drawn);
+    let reaches = reaches(option, &pen.drawn, &pen.tags);
     Sheet {
         width,
         height: frame.bottom + MARGIN,
@@ -147,6 +164,11 @@ pub fn layout_with_ghost(
         symbols: SymbolSet::of(household.service.supply),
         buses: pen.buses,
         drawn: pen.drawn,
+        tags: pen.tags,
+        diagram: Bounds {
+            bottom: lowest,
+            ..frame
+        },
         ghost: pen.ghost,
         reaches,
         legend,

@@ -15,6 +15,8 @@ pub enum TextStyle {
     Heading,
     /// What stands in a field of the title block.
     Title,
+    /// A tag that refers to a table, and the words of tables.
+    Tag,
 }
 
 impl TextStyle {
@@ -27,6 +29,7 @@ impl TextStyle {
             Self::Detail => 11.5,
             Self::Heading => 9.5,
             Self::Title => 13.5,
+            Self::Tag => 10.0,
         }
     }
 
@@ -35,7 +38,7 @@ impl TextStyle {
     pub fn spacing(self) -> f64 {
         match self {
             Self::Bus | Self::Heading => 0.1,
-            Self::Name | Self::Detail | Self::Figure | Self::Title => 0.0,
+            Self::Name | Self::Detail | Self::Figure | Self::Title | Self::Tag => 0.0,
         }
     }
 }
@@ -135,6 +138,22 @@ pub(super) fn cut(text: &str, style: TextStyle, most: f64) -> String {
         kept.push(letter);
     }
     format!("{}…", kept.trim_end())
+}
+
+/// Words on as many lines of a width as they take, broken between words; a word that is wider is cut.
+pub(super) fn wrapped(text: &str, style: TextStyle, most: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let word = cut(word, style, most);
+        match lines.last_mut() {
+            Some(line) if width(line, style) + width(" ", style) + width(&word, style) <= most => {
+                line.push(' ');
+                line.push_str(&word);
+            }
+            _ => lines.push(word),
+        }
+    }
+    lines
 }
 
 /// Words on at most two lines of a width, broken between words; the second line is cut.

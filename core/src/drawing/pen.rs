@@ -1,9 +1,9 @@
 //! The pen: draws one bus, one column or one storage unit after the other, and knows the rows from top to bottom.
 
-use super::Part;
+use super::call_out::{TAG_GAP, TAG_HEIGHT, Tag, TagKind, tag_width};
 use super::column::{
-    self, BESIDE, CONVERTER, Converter, LOAD, Lines, NEAR, PV, STORAGE, SWITCH, Source, Stretch,
-    Use, UseKind,
+    self, ARROW_REACH, BESIDE, BREAKER_REACH, CONVERTER, Converter, DISCONNECT, DISCONNECT_REACH,
+    LOAD, Lines, NEAR, PV, STORAGE, SWITCH, Source, Stretch, Use, UseKind,
 };
 use super::flow::FlowKey;
 use super::lettering::{TextStyle, amperes, cut, words};
@@ -11,7 +11,9 @@ use super::sheet::{
     Anchor, Bounds, Bus, BusKey, Drawn, Figure, Path, Point, Shown, Symbol, Text, Wire,
 };
 use super::symbol::{SymbolKind, Turn};
+use super::{CallOuts, Part};
 use crate::coupling::StorageUnit;
+use crate::findings::CircuitKind;
 use crate::household::{AcSide, Household};
 
 // Rows from top to bottom.
@@ -31,6 +33,21 @@ const LOAD_NAME: f64 = LOAD_TOP + LOAD + 16.0;
 const METER_TOP: f64 = BUS + 62.0;
 const UTILITY_TOP: f64 = METER_TOP + LOAD + 16.0;
 const LINE: f64 = 14.0;
+const DISCONNECT_TOP: f64 = ARRAY_END + 5.0;
+const BATTERY_DISCONNECT: f64 = BUS + 44.0;
+
+// Upper edges of tags.
+const ARRAY_MARKING: f64 = 39.0;
+const ARRAY_CIRCUIT: f64 = DISCONNECT_TOP + 1.0;
+const BREAKER_MARKING: f64 = SOURCE_BREAKER + 6.0;
+const OUTPUT_CIRCUIT: f64 = 198.0;
+const JOIN: f64 = BUS - 18.0;
+const JOIN_BELOW: f64 = BUS + 3.5;
+const UNIT_CIRCUIT: f64 = BUS + 11.0;
+const UNIT_MARKING: f64 = BUS - 46.0;
+const TRANSFER_CIRCUIT: f64 = BUS - 15.5;
+const TRANSFER_MARKING: f64 = BUS + 42.0;
+const SERVICE_MARKING: f64 = UTILITY_TOP + LOAD + 3.0;
 pub(super) const FEEDER: f64 = 394.0;
 pub(super) const BETWEEN_FEEDERS: f64 = 12.0;
 
@@ -50,7 +67,9 @@ struct Hand {
     ghost: bool,
 }
 
-pub(super) struct Pen {
+pub(super) struct Pen<'a> {
+    call_outs: &'a CallOuts,
+    pub(super) tags: Vec<Tag>,
     pub(super) drawn: Drawn,
     pub(super) ghost: Drawn,
     pub(super) buses: Vec<Bus>,
@@ -60,9 +79,11 @@ pub(super) struct Pen {
     off_grid: bool,
 }
 
-impl Pen {
-    pub(super) fn new(off_grid: bool) -> Self {
+impl<'a> Pen<'a> {
+    pub(super) fn new(off_grid: bool, call_outs: &'a CallOuts) -> Self {
         Self {
+            call_outs,
+            tags: Vec::new(),
             drawn: Drawn::default(),
             ghost: Drawn::default(),
             buses: Vec::new(),
@@ -153,6 +174,38 @@ impl Pen {
         }
     }
 
+    /// A tag whose right edge is `gap` left of `axis`.
+    fn tag_left(&mut self, part: Part, kind: TagKind, text: String, axis: f64, gap: f64, top: f64) {
+        let right = axis - gap;
+        let left = right - tag_width(&text);
+        self.tag(part, kind, text, left, top);
+    }
+
+    /// A tag about `middle`.
+    fn tag_about(&mut self, part: Part, kind: TagKind, text: String, middle: f64, top: f64) {
+        let left = middle - 0.5 * tag_width(&text);
+        self.tag(part, kind, text, left, top);
+    }
+
+    fn tag(&mut self, part: Part, kind: TagKind, text: String, left: f64, top: f64) {
+        let bounds = Bounds {
+            left,
+            top,
+            right: left + tag_width(&text),
+            bottom: top + TAG_HEIGHT,
+        };
+        self.tags.push(Tag {
+            kind,
+            text,
+            bounds,
+            part,
+        });
+    }
+
+    fn join_tag(&self, part: Part) -> Option<String> {
+        self.call_outs.join(part).map(|join| join.tag.clone())
+    }
+
     /// Draws a bus with all that stands on it from `left`; returns its right end.
     pub(super) fn stretch_of(&mut self, key: BusKey, on: &Stretch, left: f64, stretch: f64) -> f64 {
         let right = left + on.width() * stretch;
@@ -230,22 +283,18 @@ impl Pen {
             self.symbol(hand, SymbolKind::PvGenerator, *axis, ARRAY_TOP, PV);
             let beside = axis + 0.5 * PV + BESIDE;
             self.lines(hand, &column.lines, Anchor::Start, beside, ARRAY_TOP + 11.0);
-            if axes.len() > 1 {
-                let points = [
-                    (*axis, ARRAY_END),
+            let from = self.array_call_outs(hand, *axis);
+            let points = if axes.len() > 1 {
+                vec![
+                    (*axis, from),
                     (*axis, COLLECTOR),
                     (middle, COLLECTOR),
                     (middle, CONVERTER_TOP),
-                ];
-                self.wire(hand, Some(flow), &points, None);
+                ]
             } else {
-                self.wire(
-                    hand,
-                    Some(flow),
-                    &[(*axis, ARRAY_END), (*axis, CONVERTER_TOP)],
-                    None,
-                );
-            }
+                vec![(*axis, from), (*axis, CONVERTER_TOP)]
+            };
+            self.wire(hand, Some(flow), &points, None);
             if path == Path::AcPv {
                 self.figure(
                     hand,
@@ -257,6 +306,35 @@ impl Pen {
             }
         }
         self.converter(source, path, middle);
+    }
+
+    /// Tags at an array, and its disconnect where it has DC circuits; returns where its wire goes on from.
+    fn array_call_outs(&mut self, hand: Hand, axis: f64) -> f64 {
+        if hand.ghost {
+            return ARRAY_END;
+        }
+        if let Some(text) = self.call_outs.marking(hand.part) {
+            self.tag_about(hand.part, TagKind::Marking, text, axis, ARRAY_MARKING);
+        }
+        let Some(text) = self.call_outs.circuit(hand.part, CircuitKind::PvSource) else {
+            return ARRAY_END;
+        };
+        let gap = DISCONNECT_REACH;
+        self.tag_left(hand.part, TagKind::Circuit, text, axis, gap, ARRAY_CIRCUIT);
+        self.wire(
+            hand,
+            None,
+            &[(axis, ARRAY_END), (axis, DISCONNECT_TOP)],
+            None,
+        );
+        self.symbol(
+            hand,
+            SymbolKind::Disconnect,
+            axis,
+            DISCONNECT_TOP,
+            DISCONNECT,
+        );
+        DISCONNECT_TOP + DISCONNECT
     }
 
     fn converter(&mut self, source: &Source, path: Path, axis: f64) {
@@ -288,6 +366,19 @@ impl Pen {
                     &[(axis, SOURCE_BREAKER + SWITCH), (axis, BUS)],
                     arrow,
                 );
+                if !source.ghost {
+                    let part = hand.part;
+                    if let Some(text) = self.call_outs.marking(part) {
+                        let kind = TagKind::Marking;
+                        self.tag_left(part, kind, text, axis, BREAKER_REACH, BREAKER_MARKING);
+                    }
+                    if let Some(text) = self.call_outs.circuit(part, CircuitKind::PvOutput) {
+                        self.tag_left(part, TagKind::Circuit, text, axis, TAG_GAP, OUTPUT_CIRCUIT);
+                    }
+                    if let Some(text) = self.join_tag(part) {
+                        self.tag_left(part, TagKind::Join, text, axis, ARROW_REACH, JOIN);
+                    }
+                }
                 self.figure(
                     hand,
                     Shown::Power(flow),
@@ -312,6 +403,11 @@ impl Pen {
                     &[(axis, CONVERTER_END), (axis, BUS)],
                     arrow,
                 );
+                if !source.ghost
+                    && let Some(text) = self.join_tag(hand.part)
+                {
+                    self.tag_left(hand.part, TagKind::Join, text, axis, ARROW_REACH, JOIN);
+                }
                 self.figure(
                     hand,
                     Shown::Power(flow),
@@ -438,6 +534,9 @@ impl Pen {
             beside,
             METER_TOP + 11.0,
         );
+        if let Some(text) = self.call_outs.marking(hand.part) {
+            self.tag_about(hand.part, TagKind::Marking, text, axis, SERVICE_MARKING);
+        }
     }
 
     fn generator(&mut self, hand: Hand, lines: &Lines, axis: f64) {
@@ -463,12 +562,25 @@ impl Pen {
         // Positive when the battery gives, so the wire runs from the battery up to the bus.
         let flow = FlowKey::Battery(unit.id);
         let top = LOAD_TOP;
-        self.wire(
-            hand,
-            Some(flow),
-            &[(axis, top), (axis, BUS)],
-            Some((axis, BUS + 34.0)),
-        );
+        let circuit = self.call_outs.circuit(hand.part, CircuitKind::Battery);
+        let from = if let Some(text) = circuit {
+            let end = BATTERY_DISCONNECT + DISCONNECT;
+            self.wire(hand, Some(flow), &[(axis, top), (axis, end)], None);
+            self.symbol(
+                hand,
+                SymbolKind::Disconnect,
+                axis,
+                BATTERY_DISCONNECT,
+                DISCONNECT,
+            );
+            let (kind, gap) = (TagKind::Circuit, DISCONNECT_REACH);
+            self.tag_left(hand.part, kind, text, axis, gap, BATTERY_DISCONNECT + 3.0);
+            BATTERY_DISCONNECT
+        } else {
+            top
+        };
+        let arrow = Some((axis, BUS + 34.0));
+        self.wire(hand, Some(flow), &[(axis, from), (axis, BUS)], arrow);
         self.figure(
             hand,
             Shown::Power(flow),
@@ -480,7 +592,13 @@ impl Pen {
         let beside = axis + 0.5 * CONVERTER + BESIDE;
         self.lines(hand, lines, Anchor::Start, beside, top + 11.0);
         let soc = Shown::StateOfCharge(unit.id);
-        self.figure(hand, soc, Anchor::Start, beside, top + 11.0 + 2.0 * LINE);
+        self.figure(
+            hand,
+            soc,
+            Anchor::Start,
+            beside,
+            top + 11.0 + lines.len() as f64 * LINE,
+        );
     }
 
     /// Draws the transfer switch from `left`; returns where the backed-up bus begins.
@@ -521,6 +639,13 @@ impl Pen {
             (TextStyle::Detail, amperes("", household.service.transfer_a)),
         ];
         self.lines(hand, &lines, Anchor::Middle, middle, BUS + 22.0);
+        if let Some(text) = self.call_outs.circuit(hand.part, CircuitKind::Transfer) {
+            let middle = left + 0.5 * TRANSFER_WIRE;
+            self.tag_about(hand.part, TagKind::Circuit, text, middle, TRANSFER_CIRCUIT);
+        }
+        if let Some(text) = self.call_outs.marking(hand.part) {
+            self.tag_about(hand.part, TagKind::Marking, text, middle, TRANSFER_MARKING);
+        }
         right
     }
 
@@ -564,6 +689,16 @@ impl Pen {
             self.wire(hand, Some(ac), &points, None);
             self.wire(hand, Some(ac), &[(tap, USE_BREAKER), (tap, BUS)], None);
             self.symbol(hand, SymbolKind::Breaker, tap, USE_BREAKER, SWITCH);
+            if let Some(text) = self.join_tag(hand.part) {
+                self.tag_left(
+                    hand.part,
+                    TagKind::Join,
+                    text,
+                    tap,
+                    BREAKER_REACH,
+                    JOIN_BELOW,
+                );
+            }
             self.wire(hand, Some(ac), &[(inverter, BUS), (start, BUS)], arrow);
         }
         self.figure(
@@ -603,6 +738,20 @@ impl Pen {
             middle,
             BUS + 46.0,
         );
+        let mut left = start + 6.0;
+        if let Some(text) = self
+            .call_outs
+            .circuit(hand.part, CircuitKind::StorageOutput)
+        {
+            left += tag_width(&text) + 4.0;
+            self.tag(hand.part, TagKind::Circuit, text, start + 6.0, UNIT_CIRCUIT);
+        }
+        if in_line && let Some(text) = self.join_tag(hand.part) {
+            self.tag(hand.part, TagKind::Join, text, left, UNIT_CIRCUIT);
+        }
+        if let Some(text) = self.call_outs.marking(hand.part) {
+            self.tag_about(hand.part, TagKind::Marking, text, middle, UNIT_MARKING);
+        }
         right
     }
 

@@ -2,7 +2,7 @@
 
 use super::sheet::{Bounds, Drawn, Figure, Reach, Text};
 use super::symbol::SymbolKind;
-use super::{Moving, Part};
+use super::{Moving, Part, Tag};
 use crate::coupling::CouplingOption;
 use crate::household::ArrayId;
 
@@ -15,12 +15,13 @@ const ONE_RING: f64 = 40.0;
 const RING: f64 = 5.0;
 
 /// Parts in drawn order, each with all that belongs to it.
-pub(super) fn reaches(option: &CouplingOption, drawn: &Drawn) -> Vec<Reach> {
+pub(super) fn reaches(option: &CouplingOption, drawn: &Drawn, tags: &[Tag]) -> Vec<Reach> {
     let mut reaches: Vec<Reach> = Vec::new();
     for symbol in &drawn.symbols {
         let Some(part) = symbol.part else { continue };
         let bounds = symbol.bounds();
-        let handle = (symbol.kind != SymbolKind::Breaker).then(|| bounds.at_least(HANDLE));
+        let handle = (!matches!(symbol.kind, SymbolKind::Breaker | SymbolKind::Disconnect))
+            .then(|| bounds.at_least(HANDLE));
         if let Some(reach) = reaches.iter_mut().find(|reach| reach.part == part) {
             reach.bounds = reach.bounds.with(&bounds);
             reach.rings.push(bounds);
@@ -49,7 +50,11 @@ pub(super) fn reaches(option: &CouplingOption, drawn: &Drawn) -> Vec<Reach> {
             .figures
             .iter()
             .filter(|figure| figure.part == Some(reach.part));
-        for bounds in figures.map(Figure::bounds) {
+        let tags = tags
+            .iter()
+            .filter(|tag| tag.part == reach.part)
+            .map(|tag| tag.bounds);
+        for bounds in figures.map(Figure::bounds).chain(tags) {
             reach.bounds = reach.bounds.with(&bounds);
             // A number beside its wire is within the ring, or clear of it; the ring does not run through it.
             if let Some(ring) = reach

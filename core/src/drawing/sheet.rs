@@ -4,7 +4,7 @@
 use super::flow::FlowKey;
 use super::lettering::{Piece, TextStyle, plain, width};
 use super::symbol::{SymbolKind, SymbolSet, Turn, reach};
-use super::{Moving, Part, Target};
+use super::{Moving, Part, Tag, Target};
 use crate::coupling::Join;
 use crate::household::{AcSide, StorageId};
 
@@ -388,6 +388,10 @@ pub struct Sheet {
     pub drawn: Drawn,
     /// What stood elsewhere before the last move.
     pub ghost: Drawn,
+    /// Tags that refer to the tables of the drawing sheet.
+    pub tags: Vec<Tag>,
+    /// What the diagram takes of the sheet: all but legend and title block.
+    pub diagram: Bounds,
     /// Parts in the order in which they are reached.
     pub reaches: Vec<Reach>,
     /// Legend of the line styles.

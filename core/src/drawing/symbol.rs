@@ -47,6 +47,8 @@ pub enum SymbolKind {
     Battery,
     /// Circuit breaker.
     Breaker,
+    /// Switch that parts a circuit under load; terminals above and below.
+    Disconnect,
     /// Transfer switch: it parts the backed-up bus from the grid side.
     TransferSwitch,
     /// Energy meter.
@@ -259,6 +261,20 @@ pub fn line_work(kind: SymbolKind, set: SymbolSet) -> &'static [Stroke] {
             Dot([4.0, 6.2, 0.55]),
             Line([4.0, 6.4, 4.0, 8.0]),
         ],
+        (SymbolKind::Disconnect, SymbolSet::Iec60617) => &[
+            Line([4.0, 0.0, 4.0, 1.2]),
+            Line([3.0, 1.2, 5.0, 1.2]),
+            Circle([4.0, 1.75, 0.55]),
+            BLADE,
+            STEM_BELOW,
+        ],
+        (SymbolKind::Disconnect, SymbolSet::Ieee315) => &[
+            Line([4.0, 0.0, 4.0, 1.5]),
+            Circle([4.0, 2.1, 0.6]),
+            Line([3.7, 5.7, 2.0, 2.4]),
+            Circle([4.0, 6.3, 0.6]),
+            Line([4.0, 6.9, 4.0, 8.0]),
+        ],
         (SymbolKind::TransferSwitch, SymbolSet::Iec60617) => &[
             STEM_ABOVE,
             Line([3.0, 2.2, 5.0, 2.2]),
@@ -349,6 +365,7 @@ pub(super) fn reach(kind: SymbolKind) -> [f64; 4] {
     match kind {
         SymbolKind::StorageInverter => [0.0, 0.0, 8.0, 9.8],
         SymbolKind::Breaker => [2.0, 0.0, 6.3, 8.0],
+        SymbolKind::Disconnect => [2.0, 0.0, 5.0, 8.0],
         SymbolKind::TransferSwitch => [0.0, 0.0, 5.0, 8.0],
         SymbolKind::PvGenerator
         | SymbolKind::PvInverter
@@ -368,7 +385,8 @@ pub(super) fn reach(kind: SymbolKind) -> [f64; 4] {
 mod tests {
     use super::*;
 
-    const KINDS: [SymbolKind; 14] = [
+    const KINDS: [SymbolKind; 15] = [
+        SymbolKind::Disconnect,
         SymbolKind::PvGenerator,
         SymbolKind::PvInverter,
         SymbolKind::Mppt,

@@ -87,7 +87,7 @@ pub(super) fn block(
         .collect()
 }
 
-fn supply_name(supply: Supply) -> &'static str {
+pub(super) fn supply_name(supply: Supply) -> &'static str {
     match supply {
         Supply::SplitPhase120V240V60Hz => "120/240 V, 60 Hz",
         Supply::SinglePhase230V50Hz => "230 V 1~, 50 Hz",
@@ -97,7 +97,7 @@ fn supply_name(supply: Supply) -> &'static str {
 }
 
 /// How many arrays join where, in a few words.
-fn joins(option: &CouplingOption) -> String {
+pub(super) fn joins(option: &CouplingOption) -> String {
     let count = |on_ac: bool| {
         option
             .arrays

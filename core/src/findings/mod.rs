@@ -13,6 +13,7 @@ mod finding;
 mod generic;
 mod given;
 mod layout;
+mod markings;
 mod missing;
 mod safety;
 mod schedule;
@@ -30,6 +31,7 @@ pub use layout::{
     SeriesRange, cold_module_v, fitting_strings, most_parallel, proposed_strings, series_range,
     strings_in_words, wired_modules, working_module_v,
 };
+pub use markings::{Marking, disconnects, labels};
 pub use missing::Missing;
 pub use schedule::{Circuit, CircuitKind, DROP_ADVICE, conductor_schedule};
 pub use temperatures::DesignTemperatures;

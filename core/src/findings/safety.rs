@@ -3,10 +3,10 @@
 use super::finding::{Finding, Head, figure};
 use super::layout::cold_module_v;
 use super::storage::known;
-use super::{Context, Missing, PvInput, Topic};
+use super::{Context, Missing, PvInput, Topic, labels};
 use crate::coupling::{Array, Join};
 use crate::drawing::Part;
-use crate::household::{AcSide, RapidShutdown};
+use crate::household::RapidShutdown;
 use crate::limits::Unit;
 use crate::rules::{Clause, Code, Source};
 
@@ -141,99 +141,19 @@ fn longest_cold_v(context: &Context<'_>, array: &Array) -> Option<f64> {
 
 /// The labels that an option asks for.
 pub(super) fn markings(context: &Context<'_>, found: &mut Vec<Finding>) {
-    let option = context.option;
-    let has_pv = option
-        .arrays
-        .iter()
-        .any(|array| option.join(array).is_some());
-    let has_storage = !option.storage.is_empty();
-    let backs_up = option
-        .storage
-        .iter()
-        .any(|unit| unit.side == AcSide::BackedUp)
-        || option.generator.is_some();
-    let is_nec = matches!(context.code, Code::Nec(_));
-    let storage_part = option
-        .storage
-        .first()
-        .map_or(Part::Service, |unit| Part::Storage(unit.id));
-    let pv_part = option
-        .arrays
-        .first()
-        .map_or(Part::Service, |array| Part::Array(array.id));
-    let labels = [
-        (
-            has_pv,
-            "label-pv-disconnect",
-            "label at the PV disconnect",
-            pv_part,
-            Clause::LabelPvDisconnect,
-            "says that it disconnects PV, and the highest DC voltage",
-        ),
-        (
-            has_pv,
-            "label-pv-raceway",
-            "labels along PV DC raceways",
-            pv_part,
-            Clause::LabelPvRaceway,
-            "inside buildings: every 3 m and at turns, reflective, white on red",
-        ),
-        (
-            has_pv && is_nec,
-            "label-rapid-shutdown",
-            "label of rapid shutdown",
-            Part::Service,
-            Clause::LabelRapidShutdown,
-            "near the service: a plan of what stays live and what is shut down, and the label of the switch",
-        ),
-        (
-            (has_pv || has_storage) && context.household.service.utility,
-            "label-sources",
-            "directory of power sources",
-            Part::Service,
-            Clause::SourceDirectory,
-            "at each service and each source's disconnect: where all sources and disconnects are",
-        ),
-        (
-            (has_pv || has_storage) && context.household.service.utility,
-            "label-backfed",
-            "label at back-fed breakers",
-            Part::Service,
-            Clause::LabelBackfed,
-            "that the breaker is fed from a source and must not be moved",
-        ),
-        (
-            has_storage,
-            "label-storage",
-            "label at the storage disconnect",
-            storage_part,
-            Clause::LabelStorage,
-            "nominal voltage, available fault current and date of its calculation, state of the switch",
-        ),
-        (
-            backs_up,
-            "label-standby",
-            "label of the standby supply",
-            Part::Transfer,
-            Clause::LabelStandby,
-            "at the service: that there is a stand-alone source, and where",
-        ),
-    ];
-    for (wanted, rule, title, part, clause, asks) in labels {
-        if wanted {
-            found.push(known(
-                Head {
-                    rule,
-                    title,
-                    topic: Topic::Markings,
-                    part,
-                    source: clause.source(context.code),
-                },
-                context.details.building.labels_in_place,
-                Missing::Label,
-                asks,
-                "put the label in place",
-            ));
-        }
+    for label in labels(context.household, context.option, context.details) {
+        found.push(known(
+            Head {
+                rule: label.rule,
+                title: label.title,
+                topic: Topic::Markings,
+                part: label.part,
+                source: label.clause.source(context.code),
+            },
+            context.details.building.labels_in_place,
+            Missing::Label,
+            label.asks,
+            "put the label in place",
+        ));
     }
 }

@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use couplet_core::coupling::CouplingOption;
-use couplet_core::drawing::{MoveMark, Moving, Part, Point, Sheet, Target, layout_with_ghost};
+use couplet_core::drawing::{CallOuts, MoveMark, Moving, Part, Point, Sheet, Target, layout_with};
 use couplet_core::findings::Verdict;
 use couplet_core::household::Household;
 use couplet_core::year::DayTrace;
@@ -52,7 +52,7 @@ pub(crate) fn Drawing(
 ) -> impl IntoView {
     let sheet = Memo::new(move |before: Option<&Numbered>| {
         let sheet = household.with(|household| {
-            option.with(|option| layout_with_ghost(household, option, ghost.get()))
+            option.with(|option| layout_with(household, option, ghost.get(), &CallOuts::default()))
         });
         match before {
             Some(before) if *before.sheet == sheet => before.clone(),

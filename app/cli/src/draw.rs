@@ -1,0 +1,56 @@
+//! The drawing sheet of an option, as a file.
+
+use couplet_core::drawing::{Imprint, Paper, dxf, full_sheet, svg};
+use couplet_core::findings::{DesignTemperatures, Details};
+
+use crate::failure::Failure;
+use crate::given::{climate, household, options};
+
+/// What a sheet is drawn as.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Format {
+    /// SVG.
+    Svg,
+    /// DXF.
+    Dxf,
+}
+
+/// Which sheet to draw, and how.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Draw {
+    /// File of the household; `-` is standard input.
+    pub(crate) file: String,
+    /// Name of the option; none: the first.
+    pub(crate) option: Option<String>,
+    /// What it is drawn as.
+    pub(crate) format: Format,
+    /// Paper.
+    pub(crate) paper: Paper,
+    /// Date in the title block.
+    pub(crate) date: String,
+    /// Revision in the title block.
+    pub(crate) revision: String,
+}
+
+impl Draw {
+    /// The sheet as a file.
+    pub(crate) fn output(self) -> Result<String, Failure> {
+        let household = household(&self.file)?;
+        let named = options(&household, self.option.as_deref())?;
+        let Some(option) = named.first() else {
+            return Err(Failure::Usage("the household has no option".to_owned()));
+        };
+        let climate = climate()?;
+        let temperatures = DesignTemperatures::of(&household.site, Some(&climate));
+        let details = Details::of(&household, option, &temperatures);
+        let imprint = Imprint {
+            date: &self.date,
+            revision: &self.revision,
+        };
+        let sheet = full_sheet(&household, option, &details, self.paper, imprint);
+        Ok(match self.format {
+            Format::Svg => svg(&sheet),
+            Format::Dxf => dxf(&sheet),
+        })
+    }
+}

@@ -1,0 +1,420 @@
+//! The drawing sheet: the diagram with its call-outs, the tables that they refer to, the key and the title block, on paper of a
+//! family in landscape.
+
+use super::Paper;
+use super::call_out::{CallOuts, TagKind};
+use super::ink::{Hue, Ink, Layer, RULE, Shape, diagram, rectangle, words};
+use super::key::Key;
+use super::layout::{INSET, MARGIN, layout_of_width};
+use super::lettering::{TextStyle, cut};
+use super::sheet::{Anchor, Bounds, Point, Sheet};
+use super::symbol::SymbolSet;
+use super::table::{Column, Table};
+use super::title::{FIELD_INSET, HEIGHT, joins, supply_name};
+use crate::coupling::CouplingOption;
+use crate::findings::{Circuit, CircuitKind, Details};
+use crate::household::Household;
+use crate::rules::{Code, Metal, Size};
+
+/// What of the title block is for who makes the sheet to say.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Imprint<'a> {
+    /// Day on which the sheet is made, as it is to stand there.
+    pub date: &'a str,
+    /// Revision.
+    pub revision: &'a str,
+}
+
+/// The drawing sheet as line work and lettering, x to the right, y down.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FullSheet {
+    /// Width in units of the sheet.
+    pub width: f64,
+    /// Height in units of the sheet.
+    pub height: f64,
+    /// Length of a unit on paper, mm.
+    pub mm_per_unit: f64,
+    /// Name of the paper.
+    pub paper: &'static str,
+    /// What the sheet is called.
+    pub title: String,
+    /// All that is drawn.
+    pub inks: Vec<Ink>,
+}
+
+/// Width from which a sheet grows.
+const LEAST_WIDTH: f64 = 1188.0;
+/// By how much it grows until all that stands on it has room.
+const GROWTH: f64 = 1.05;
+/// Space between diagram, tables and title block.
+const GAP: f64 = 18.0;
+
+/// The drawing sheet of an option.
+#[must_use]
+pub fn full_sheet(
+    household: &Household,
+    option: &CouplingOption,
+    details: &Details,
+    paper: Paper,
+    imprint: Imprint<'_>,
+) -> FullSheet {
+    let call_outs = CallOuts::of(household, option, details);
+    let conductors = conductor_table(&call_outs);
+    let markings = marking_table(&call_outs, details.code);
+    let mut width = LEAST_WIDTH;
+    let (sheet, key, blocks) = loop {
+        let sheet = layout_of_width(household, option, None, &call_outs, width);
+        width = width.max(sheet.width);
+        let key = Key::of(&sheet);
+        let blocks = Blocks::of(&conductors, &markings, &key, width);
+        let needed = sheet.diagram.bottom + GAP + blocks.height + GAP + HEIGHT + MARGIN;
+        if needed <= width / paper.proportion() {
+            break (sheet, key, blocks);
+        }
+        // Height grows in proportion, what is needed does not: an end is certain.
+        width *= GROWTH;
+    };
+    let height = width / paper.proportion();
+    let (paper_name, width_mm) = paper.size_for(width);
+
+    let title_top = height - MARGIN - HEIGHT;
+    let blocks_top = title_top - GAP - blocks.height;
+    let mut inks = Vec::new();
+    let frame = Bounds {
+        left: MARGIN,
+        top: MARGIN,
+        right: width - MARGIN,
+        bottom: height - MARGIN,
+    };
+    inks.push(rectangle(Layer::Frame, Hue::Ink, &frame, RULE));
+    let spare = (blocks_top - GAP - sheet.diagram.bottom).max(0.0);
+    inks.extend(
+        diagram(&sheet)
+            .into_iter()
+            .map(|ink| lowered(ink, 0.5 * spare)),
+    );
+    for (left, block_width, block) in blocks.placed {
+        let at = Point {
+            x: left,
+            y: blocks_top,
+        };
+        match block {
+            Block::Conductors => conductors.draw(at, block_width, &mut inks),
+            Block::Markings => markings.draw(at, block_width, &mut inks),
+            Block::Key => key.draw(at, block_width, &mut inks),
+        }
+    }
+    let room = Bounds {
+        top: title_top,
+        ..frame
+    };
+    title_block(
+        household,
+        option,
+        details.code,
+        &sheet,
+        paper_name,
+        imprint,
+        room,
+        &mut inks,
+    );
+    FullSheet {
+        width,
+        height,
+        mm_per_unit: width_mm / width,
+        paper: paper_name,
+        title: format!("Single-line diagram of {}, {}", household.name, option.name),
+        inks,
+    }
+}
+
+enum Block {
+    Conductors,
+    Markings,
+    Key,
+}
+
+/// Where tables and key stand side by side.
+struct Blocks {
+    /// Left edge and width of each.
+    placed: [(f64, f64, Block); 3],
+    height: f64,
+}
+
+impl Blocks {
+    fn of(conductors: &Table, markings: &Table, key: &Key, width: f64) -> Self {
+        const SHARES: [f64; 3] = [0.44, 0.34, 0.22];
+        const BETWEEN: f64 = 22.0;
+        let room = width - 2.0 * (MARGIN + INSET) - 2.0 * BETWEEN;
+        let [first, second, third] = SHARES.map(|share| share * room);
+        let left = MARGIN + INSET;
+        Self {
+            placed: [
+                (left, first, Block::Conductors),
+                (left + first + BETWEEN, second, Block::Markings),
+                (left + first + second + 2.0 * BETWEEN, third, Block::Key),
+            ],
+            height: conductors
+                .height(first)
+                .max(markings.height(second))
+                .max(key.height()),
+        }
+    }
+}
+
+fn words_column(heading: &'static str, share: f64) -> Column {
+    Column {
+        heading,
+        share,
+        tags: None,
+    }
+}
+
+fn conductor_table(call_outs: &CallOuts) -> Table {
+    Table {
+        title: "CONDUCTORS AND BREAKERS",
+        columns: vec![
+            Column {
+                heading: "No.",
+                share: 0.06,
+                tags: Some(TagKind::Circuit),
+            },
+            words_column("Circuit", 0.325),
+            words_column("Join", 0.075),
+            words_column("Highest", 0.11),
+            words_column("Breaker", 0.11),
+            words_column("Conductor", 0.14),
+            words_column("Earth", 0.11),
+            words_column("Drop", 0.07),
+        ],
+        rows: call_outs
+            .circuits
+            .iter()
+            .zip(1_usize..)
+            .map(|(circuit, number)| conductor_row(call_outs, circuit, number))
+            .collect(),
+        notes: "In brackets: proposed by calculation, not yet chosen. Copper unless marked Al.",
+    }
+}
+
+fn conductor_row(call_outs: &CallOuts, circuit: &Circuit, number: usize) -> Vec<String> {
+    let bracketed = |text: String, chosen: bool| if chosen { text } else { format!("({text})") };
+    let join = match circuit.kind {
+        CircuitKind::PvSource | CircuitKind::PvOutput | CircuitKind::StorageOutput => {
+            call_outs.join(circuit.part)
+        }
+        CircuitKind::Battery | CircuitKind::Transfer => None,
+    };
+    let breaker = circuit.duty.device_a.map_or_else(
+        || "none".to_owned(),
+        |device_a| bracketed(format!("{device_a:.0} A"), circuit.device_is_chosen),
+    );
+    let metal = match circuit.run.laying.metal {
+        Metal::Copper => "",
+        Metal::Aluminium => " Al",
+    };
+    let size = |size: Size| format!("{}{metal}", size.label());
+    let conductor = circuit.size.map_or_else(
+        || "none suits".to_owned(),
+        |found| bracketed(size(found), circuit.size_is_chosen),
+    );
+    let drop = circuit
+        .drop_v
+        .filter(|_| circuit.system_v > 0.0)
+        .map_or_else(String::new, |drop_v| {
+            format!("{:.1} %", 100.0 * drop_v / circuit.system_v)
+        });
+    vec![
+        number.to_string(),
+        circuit.name.clone(),
+        join.map_or_else(String::new, |join| join.tag.clone()),
+        format!("{:.1} A", circuit.duty.highest_a),
+        breaker,
+        conductor,
+        circuit.earth.map_or_else(String::new, size),
+        drop,
+    ]
+}
+
+fn marking_table(call_outs: &CallOuts, code: Code) -> Table {
+    Table {
+        title: "DISCONNECTS AND LABELS",
+        columns: vec![
+            Column {
+                heading: "",
+                share: 0.06,
+                tags: Some(TagKind::Marking),
+            },
+            words_column("", 0.66),
+            words_column("", 0.28),
+        ],
+        rows: call_outs
+            .markings
+            .iter()
+            .zip('A'..='Z')
+            .map(|(marking, letter)| {
+                vec![
+                    letter.to_string(),
+                    format!("{}: {}", marking.title, marking.asks),
+                    marking.clause.source(code).to_string(),
+                ]
+            })
+            .collect(),
+        notes: "In our own words; to be checked against the adopted edition and what the utility asks for.",
+    }
+}
+
+#[expect(
+    clippy::too_many_arguments,
+    reason = "a title block gathers what all else knows"
+)]
+fn title_block(
+    household: &Household,
+    option: &CouplingOption,
+    code: Code,
+    sheet: &Sheet,
+    paper: &str,
+    imprint: Imprint<'_>,
+    room: Bounds,
+    inks: &mut Vec<Ink>,
+) {
+    let supply = household.service.supply;
+    let site = &household.site;
+    let below_name = if household.invented {
+        "invented demonstration"
+    } else {
+        "single-line diagram"
+    };
+    let number = household
+        .options
+        .iter()
+        .position(|other| other.id == option.id)
+        .map_or(1, |at| at + 1);
+    let of = household.options.len().max(1);
+    let service = if household.service.utility {
+        format!("main breaker {:.0} A", household.service.main_breaker_a)
+    } else {
+        "no utility".to_owned()
+    };
+    let place = if site.place.is_empty() {
+        "not named".to_owned()
+    } else {
+        site.place.clone()
+    };
+    let fields = [
+        (
+            0.175,
+            "HOUSEHOLD",
+            household.name.clone(),
+            below_name.to_owned(),
+        ),
+        (0.15, "OPTION", option.name.clone(), joins(option)),
+        (
+            0.135,
+            "PLACE",
+            place,
+            position(site.latitude_deg, site.longitude_deg),
+        ),
+        (0.13, "SERVICE", supply_name(supply).to_owned(), service),
+        (
+            0.115,
+            "CODE",
+            code.to_string(),
+            format!("symbols: {}", SymbolSet::name(sheet.symbols)),
+        ),
+        (
+            0.11,
+            "DATE",
+            imprint.date.to_owned(),
+            format!("revision {}", imprint.revision),
+        ),
+        (
+            0.185,
+            "SHEET",
+            format!("{number} of {of}, {paper}"),
+            "planning estimate, not a permit set".to_owned(),
+        ),
+    ];
+    let mut left = room.left;
+    for (share, heading, main, below) in fields {
+        let right = (left + share * room.width()).min(room.right);
+        let bounds = Bounds {
+            left,
+            right,
+            ..room
+        };
+        inks.push(rectangle(Layer::Frame, Hue::Ink, &bounds, RULE));
+        let most = right - left - 1.5 * FIELD_INSET;
+        for (said, style, y, hue) in [
+            (heading, TextStyle::Heading, 18.0, Hue::Soft),
+            (&main, TextStyle::Title, 37.0, Hue::Ink),
+            (&below, TextStyle::Detail, 53.0, Hue::Soft),
+        ] {
+            let said = cut(said, style, most);
+            if !said.is_empty() {
+                let at = Point {
+                    x: left + FIELD_INSET,
+                    y: room.top + y,
+                };
+                inks.push(words(Layer::Frame, hue, style, Anchor::Start, at, &said));
+            }
+        }
+        left = right;
+    }
+}
+
+/// A position in degrees with a tenth, such as "39.7° N, 105.2° W".
+fn position(latitude_deg: f64, longitude_deg: f64) -> String {
+    let half = |degrees: f64, positive, negative| {
+        let letter = if degrees < 0.0 { negative } else { positive };
+        format!("{:.1}° {letter}", libm::fabs(degrees))
+    };
+    format!(
+        "{}, {}",
+        half(latitude_deg, 'N', 'S'),
+        half(longitude_deg, 'E', 'W')
+    )
+}
+
+/// A piece further down the sheet.
+fn lowered(ink: Ink, by: f64) -> Ink {
+    let down = |point: Point| Point {
+        y: point.y + by,
+        ..point
+    };
+    let all = |points: Vec<Point>| points.into_iter().map(down).collect();
+    let shape = match ink.shape {
+        Shape::Line {
+            points,
+            closed,
+            width,
+            dash,
+        } => Shape::Line {
+            points: all(points),
+            closed,
+            width,
+            dash,
+        },
+        Shape::Curve { points, width } => Shape::Curve {
+            points: points.map(down),
+            width,
+        },
+        Shape::Area { points } => Shape::Area {
+            points: all(points),
+        },
+        Shape::Circle {
+            middle,
+            radius,
+            width,
+        } => Shape::Circle {
+            middle: down(middle),
+            radius,
+            width,
+        },
+        Shape::Text(lettering) => Shape::Text(super::Lettering {
+            at: down(lettering.at),
+            ..lettering
+        }),
+    };
+    Ink { shape, ..ink }
+}
