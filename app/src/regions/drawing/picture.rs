@@ -75,6 +75,7 @@ fn style_name(style: TextStyle) -> &'static str {
         TextStyle::Figure => "figure-now",
         TextStyle::Heading => "heading",
         TextStyle::Title => "title",
+        TextStyle::Tag => "tag",
     }
 }
 
