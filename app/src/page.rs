@@ -16,6 +16,7 @@ use crate::format;
 use crate::inquiry::Inquiry;
 use crate::judged::Judged;
 use crate::keep::Keep;
+use crate::regions::bills::Bills;
 use crate::regions::compare::outcomes::{Against, Outcomes};
 use crate::regions::compare::{Compare, Compared};
 use crate::regions::day::Day;
@@ -187,6 +188,7 @@ fn Board(
             <Survival desk inquiry on_drill=Callback::new(move |hour| drilling.begin_at(hour, None)) />
             <ExportControl desk inquiry />
             <Show when=move || utility.get()>
+            <Bills desk options=compared open=desk.option_id />
             <Compare
                 options=compared
                 open=desk.option_id
@@ -279,7 +281,10 @@ fn OutcomesOfOption(desk: Desk, study: Study) -> impl IntoView {
             (Some(name), Some(figures)) => format!(
                 "{name}, in a year: bought {}, bill {}",
                 format::energy(figures.import_wh).text(),
-                format::money(figures.bill_cur, &currency.get())
+                figures.bill_cur.map_or_else(
+                    || format::NONE.to_owned(),
+                    |bill_cur| format::money(bill_cur, &currency.get())
+                )
             ),
             _ => String::new(),
         })

@@ -1,5 +1,6 @@
 //! Laws of the best possible of a household: whatever is run on the hardware, the optimum is not dearer.
 
+use couplet_core::bill::Export;
 use couplet_core::check::{Checked, check};
 use couplet_core::coupling::{DcOrder, Running, RunningRule};
 use couplet_core::document::demo;
@@ -22,10 +23,9 @@ fn laid(household: &Checked<Household>, step_s: u32) -> Scene {
 fn comparable() -> impl Strategy<Value = Household> {
     any_household().prop_filter_map("storage", |mut household| {
         household.service.utility = true;
-        let tariff = &mut household.tariff;
-        tariff.buy_cur_per_kwh = tariff.buy_cur_per_kwh.abs();
-        for period in &mut tariff.periods {
-            period.buy_cur_per_kwh = period.buy_cur_per_kwh.abs();
+        let periods = household.tariff.periods.iter_mut();
+        for tier in periods.flat_map(|period| &mut period.tiers) {
+            tier.cur_per_kwh = tier.cur_per_kwh.abs();
         }
         (!household.options[0].storage.is_empty()).then_some(household)
     })
@@ -164,7 +164,7 @@ fn shares_of_the_demonstration_are_in_order() {
 #[test]
 fn what_cannot_be_compared_says_why() {
     let mut household = demo();
-    household.tariff.buy_cur_per_kwh = -0.1;
+    household.tariff.periods[2].tiers[0].cur_per_kwh = -0.1;
     let reason = |household: Household| {
         let household = check(household).expect("sound");
         let scene = laid(&household, HOUR_S);
@@ -186,8 +186,8 @@ fn what_cannot_be_compared_says_why() {
 #[test]
 fn under_one_price_self_consumption_reaches_nearly_all() {
     let mut household = demo();
-    household.tariff.periods.clear();
-    household.tariff.sell_cur_per_kwh = 0.0;
+    household.tariff.periods.drain(..2);
+    household.tariff.export = Export::Nothing;
     for option in &mut household.options {
         option.running = Running {
             rule: RunningRule::SelfConsumption,

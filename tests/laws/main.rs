@@ -1,6 +1,7 @@
 //! What must hold for any input.
 
 mod best;
+mod billed_runs;
 mod bills;
 mod common_practice;
 mod day_balance;

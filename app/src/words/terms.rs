@@ -38,6 +38,8 @@ words! {
     Loads: "What uses power" | "Loads";
     Service: "Grid connection" | "Service";
     Tariff: "Prices" | "Tariff";
+    Bills: "What it costs in a year" | "Bills";
+    BillsNote: "The electricity bill of each option by the prices above, to the cent. Under each amount stands its difference to the first option." | "Bill of each option from its meter series: lines rounded to the minor unit, totals are sums of lines. Under each amount its difference to the first option.";
     Drills: "Try an outage" | "Drills";
     DrillsNote: "Second by second: what stays on, what switches itself off, when it goes dark and whether it comes back." | "One outage of the backed-up bus, second by second, with passing clouds and switching loads.";
     Survival: "How long it lasts when the grid goes" | "Outage survival";

@@ -2,6 +2,9 @@
 
 use std::fmt;
 
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
 use crate::money::Money;
 use crate::sky::TimeGrid;
 
@@ -19,7 +22,10 @@ pub struct Meter<'a> {
 }
 
 /// What a line of a bill is for. Periods, tiers and demand charges are given by their place in the tariff.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "snake_case")]
 pub enum LineKind {
     /// Fixed charge.
     Fixed,
@@ -49,7 +55,7 @@ pub enum LineKind {
 }
 
 /// A line of a bill.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Line {
     /// What it is for.
     pub kind: LineKind,
@@ -60,7 +66,7 @@ pub struct Line {
 }
 
 /// The bill of one month.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct MonthBill {
     /// Month, 0 is January.
     pub month: usize,
@@ -79,7 +85,7 @@ pub struct MonthBill {
 }
 
 /// The bill of a year.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Bill {
     /// The months in the order in which they are billed: from January, or from the month with which net metering begins.
     pub months: Vec<MonthBill>,
@@ -109,6 +115,36 @@ impl fmt::Display for BillError {
 }
 
 impl std::error::Error for BillError {}
+
+impl Bill {
+    /// The lines of all months summed by what they are for, in the order of [`LineKind`]. Energy is summed; of demand the highest
+    /// month stands. What is carried from month to month and used up again within the year cancels out.
+    #[must_use]
+    pub fn year_lines(&self) -> Vec<Line> {
+        let mut lines: Vec<Line> = Vec::new();
+        for line in self.months.iter().flat_map(|month| &month.lines) {
+            match lines.iter_mut().find(|known| known.kind == line.kind) {
+                Some(known) => {
+                    known.amount += line.amount;
+                    known.quantity = match line.kind {
+                        LineKind::Demand(_) => known.quantity.max(line.quantity),
+                        _ => known.quantity + line.quantity,
+                    };
+                }
+                None => lines.push(*line),
+            }
+        }
+        lines.sort_by_key(|line| line.kind);
+        lines
+    }
+
+    /// Total of a month of the calendar, 0 is January; none: it is not billed.
+    #[must_use]
+    pub fn month_total(&self, month: usize) -> Option<Money> {
+        let found = self.months.iter().find(|bill| bill.month == month);
+        found.map(|bill| bill.total)
+    }
+}
 
 impl Meter<'_> {
     /// Bought and sold in a step, W.

@@ -3,6 +3,7 @@
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Neg, Sub};
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// An amount in whole minor units of its currency (cents).
@@ -11,7 +12,18 @@ use serde::{Deserialize, Serialize};
 /// is what a reader gets by hand, which neither binary nor decimal fractions with hidden digits give. Prices, shares and
 /// rates stay `f64`; a product is rounded once, where it becomes a line, half away from zero as on a bill.
 #[derive(
-    Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize,
+    Clone,
+    Copy,
+    Debug,
+    Default,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Serialize,
+    Deserialize,
+    JsonSchema,
 )]
 pub struct Money(i64);
 

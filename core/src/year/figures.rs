@@ -3,6 +3,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::bill::Bill;
+
 /// Figures of one option over a run.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Figures {
@@ -30,14 +32,10 @@ pub struct Figures {
     pub self_sufficiency: Option<f64>,
     /// Energy out of the batteries over their usable energy.
     pub equivalent_full_cycles: Option<f64>,
-    /// What the energy bought costs, currency.
-    pub bought_cur: f64,
-    /// What the energy sold earns, currency; unpermitted export earns nothing.
-    pub sold_cur: f64,
-    /// Fixed charges, currency.
-    pub fixed_cur: f64,
-    /// Bought plus fixed less sold, currency.
-    pub bill_cur: f64,
+    /// The bill; none where there is no utility, or for a run that is not of a whole year.
+    pub bill: Option<Bill>,
+    /// Its total, currency.
+    pub bill_cur: Option<f64>,
     /// Ways the energy went, with the efficiency that came out.
     pub ways: Ways,
 }

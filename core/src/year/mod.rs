@@ -1,6 +1,7 @@
 //! The run of a year: what it gives for each option, in sums and step by step.
 
 mod balance;
+mod billing;
 mod figures;
 mod flows;
 mod interval_csv;

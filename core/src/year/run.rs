@@ -16,7 +16,6 @@ use crate::running::{Aim, PriceRank};
 use crate::sky::TimeGrid;
 
 const HOURS_PER_YEAR: usize = 8760;
-const MONTHS_PER_YEAR: f64 = 12.0;
 
 /// A run of one option over the time grid of its scene.
 #[derive(Clone, Debug, PartialEq)]
@@ -119,20 +118,7 @@ impl Scene {
             air_c: self.air_c(),
         };
         let (flows, ledger, account) = run_told(&plant, &drive, tell);
-        let step_h = step_s / 3600.0;
-        let (mut bought_cur, mut sold_cur) = (0.0, 0.0);
-        for (meter_w, (buy, sell)) in flows.meter_w.iter().zip(
-            self.prices
-                .buy_cur_per_kwh
-                .iter()
-                .zip(&self.prices.sell_cur_per_kwh),
-        ) {
-            let kwh = meter_w * step_h / 1000.0;
-            bought_cur += kwh.max(0.0) * buy;
-            sold_cur += (-kwh).max(0.0).min(plant.limits.export_w * step_h / 1000.0) * sell;
-        }
-        let years = f64::from(self.grid.steps) * step_h / 8760.0;
-        let fixed_cur = self.fixed_cur_per_month * MONTHS_PER_YEAR * years;
+        let bill = self.bill(&plant, &flows);
         let usable_wh: f64 = plant
             .units
             .iter()
@@ -159,10 +145,8 @@ impl Scene {
             self_consumption: share(account.pv_to_loads_wh(), produced_wh),
             self_sufficiency: share(account.pv_to_loads_wh(), ledger.load_wh),
             equivalent_full_cycles: share(taken_wh, usable_wh),
-            bought_cur,
-            sold_cur,
-            fixed_cur,
-            bill_cur: bought_cur + fixed_cur - sold_cur,
+            bill_cur: bill.as_ref().map(|bill| self.minor_unit().cur(bill.total)),
+            bill,
             ways: account.ways(),
         };
         Ok(YearRun {

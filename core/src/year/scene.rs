@@ -22,8 +22,6 @@ pub struct Scene {
     pub grid: TimeGrid,
     /// The service.
     pub service: Service,
-    /// Fixed charge, currency per month.
-    pub fixed_cur_per_month: f64,
     /// Loads, part by part.
     pub loads: Arc<LoadSeries>,
     /// All loads on the grid side, W.
@@ -35,7 +33,7 @@ pub struct Scene {
     sky: Arc<SkyYear>,
     planes: Vec<Arc<PlaneYear>>,
     load_inputs: Loads,
-    tariff: Tariff,
+    pub(super) tariff: Tariff,
 }
 
 /// The site takes its weather from the built-in grid, and there is none at hand.
@@ -149,7 +147,6 @@ impl Scene {
         Ok(Self {
             grid,
             service: household.service.clone(),
-            fixed_cur_per_month: household.tariff.fixed_cur_per_month,
             loads,
             load_grid_side_w,
             load_backed_up_w,
@@ -218,7 +215,6 @@ impl Scene {
     pub fn runs_alike(&self, other: &Self, arrays: &[Array]) -> bool {
         self.grid == other.grid
             && self.service == other.service
-            && self.fixed_cur_per_month == other.fixed_cur_per_month
             && Arc::ptr_eq(&self.sky, &other.sky)
             && Arc::ptr_eq(&self.loads, &other.loads)
             && Arc::ptr_eq(&self.prices, &other.prices)

@@ -122,7 +122,7 @@ pub(crate) const FIGURES: [Row; 11] = [
         figures.self_sufficiency
     }),
     row("Bill", Kind::Money, Better::Less, |figures| {
-        Some(figures.bill_cur)
+        figures.bill_cur
     }),
     row("Peak bought", Kind::Power, Better::Less, |figures| {
         Some(figures.peak_import_w)
