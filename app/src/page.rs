@@ -67,7 +67,7 @@ pub(crate) fn Page() -> impl IntoView {
                     <OutcomesOfOption desk study />
                 </Show>
             </aside>
-            <Schedules desk />
+            <Schedules desk judged />
         </div>
         <Footer />
     }

@@ -24,7 +24,10 @@ pub(crate) fn go_to_field(id: &str) {
     let document = leptos::prelude::document();
     let mut id = id;
     let element = loop {
-        if let Some(element) = document.get_element_by_id(id) {
+        let found = [id.to_owned(), format!("{id}-title"), format!("{id}-name")]
+            .iter()
+            .find_map(|id| document.get_element_by_id(id));
+        if let Some(element) = found {
             break element;
         }
         match id.rsplit_once('-') {
@@ -41,7 +44,7 @@ pub(crate) fn go_to_field(id: &str) {
             .and_then(|parent| parent.closest("details").ok().flatten());
     }
     element.scroll_into_view();
-    focus(id);
+    focus(&element.id());
 }
 
 /// Sets the focus on the element of this id, if it is there.

@@ -37,6 +37,9 @@ words! {
     Running: "How storage is used" | "Running rule";
     Loads: "What uses power" | "Loads";
     Service: "Grid connection" | "Service";
+    Electrical: "Wiring and safety" | "Electrical";
+    Conductors: "Wires and breakers" | "Conductor schedule";
+    ConductorsNote: "What is not chosen is proposed and shown in grey. What you choose is kept, and judged above." | "Grey: proposed. A value that is typed or chosen overrides it and is judged by its findings.";
     Tariff: "Prices" | "Tariff";
     Bills: "What it costs in a year" | "Bills";
     BillsNote: "The electricity bill of each option by the prices above, to the cent. Under each amount stands its difference to the first option." | "Bill of each option from its meter series: lines rounded to the minor unit, totals are sums of lines. Under each amount its difference to the first option.";
@@ -52,6 +55,14 @@ words! {
     FindingsNote: "What the electrical rules and good practice say of this option. A rule that cannot be judged yet says what it waits for." | "Each rule with clause, numbers, limit and margin. Clauses are to be checked against the edition in force; none stands for a permit.";
     // folded parts of schedules
     Losses: "more about the modules" | "losses";
+    ModulesAndStrings: "modules and wiring" | "modules and strings";
+    InverterInputs: "what its inputs take" | "MPPT inputs";
+    StoragePlace: "place and safety" | "place, voltages, listing";
+    PvSafety: "safety of the roof" | "PV: shutdown, faults, labels";
+    TransferDetails: "switching over" | "transfer and neutral";
+    DwellingDetails: "the home" | "dwelling load";
+    MainPanelDetails: "main panel" | "main panel";
+    BackedUpPanelDetails: "backed-up panel" | "backed-up panel";
     Efficiency: "efficiency" | "efficiency";
     Battery: "more about the battery" | "battery";
     InverterAndMppt: "more about the inverter" | "inverter and MPPT";

@@ -6,15 +6,17 @@ use couplet_core::household::{AcSide, ArrayId, Household, PvInverterId};
 use couplet_core::limits;
 use leptos::prelude::*;
 
+use super::electrical::{module_fields, string_fields};
 use super::row::Row;
 use super::{Details, Remove, Schedule};
 use crate::desk::Desk;
+use crate::judged::Judged;
 use crate::parts::Choice;
 use crate::words::Word;
 
 /// The schedule of arrays.
 #[component]
-pub(super) fn Arrays(desk: Desk) -> impl IntoView {
+pub(super) fn Arrays(desk: Desk, judged: Judged) -> impl IntoView {
     let ids = Memo::new(move |_| {
         desk.option.with(|option| {
             option
@@ -41,7 +43,7 @@ pub(super) fn Arrays(desk: Desk) -> impl IntoView {
     view! {
         <Schedule desk name="arrays" title=Word::Arrays>
             <For each=rows key=|row| *row let:row>
-                <ArrayRow desk id=row.1 />
+                <ArrayRow desk judged id=row.1 />
             </For>
             <button type="button" class="add" disabled=no_planes on:click=move |_| add(desk)>
                 "Add an array"
@@ -52,7 +54,7 @@ pub(super) fn Arrays(desk: Desk) -> impl IntoView {
 }
 
 #[component]
-fn ArrayRow(desk: Desk, id: ArrayId) -> impl IntoView {
+fn ArrayRow(desk: Desk, judged: Judged, id: ArrayId) -> impl IntoView {
     let option_id = desk.option_id.get_untracked();
     let row: Row<Array> = Row::new(
         desk,
@@ -76,6 +78,10 @@ fn ArrayRow(desk: Desk, id: ArrayId) -> impl IntoView {
             {row.quantity(&limits::ARRAY_PEAK_W, |array| array.peak_w, |array, value| array.peak_w = value)}
             <JoinChoice desk id=row.id("join") moving=Moving::Array(id) />
             <PlaneChoice row=row.clone() />
+            <Details clone:row desk title=Word::ModulesAndStrings>
+                {string_fields(&row, judged, id)}
+                {module_fields(&row, judged, id)}
+            </Details>
             <Details clone:row desk title=Word::Losses>
                 {row.quantity(&limits::ARRAY_POWER_COEFFICIENT_PER_C, |array| array.power_coefficient_per_c, |array, value| array.power_coefficient_per_c = value)}
                 {row.quantity(&limits::ARRAY_WIRING_LOSS, |array| array.wiring_loss, |array, value| array.wiring_loss = value)}

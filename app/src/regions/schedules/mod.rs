@@ -2,6 +2,7 @@
 
 mod arrays;
 mod devices;
+mod electrical;
 mod generator;
 mod grid_code;
 mod interval_file;
@@ -29,17 +30,18 @@ pub(crate) use show_part::show_part;
 use leptos::prelude::*;
 
 use crate::desk::Desk;
+use crate::judged::Judged;
 use crate::words::{Level, Word};
 
 /// All schedules: what changes between options first, then what is the same in all.
 #[component]
-pub(crate) fn Schedules(desk: Desk) -> impl IntoView {
+pub(crate) fn Schedules(desk: Desk, judged: Judged) -> impl IntoView {
     view! {
         <section class="schedules" id="schedules" aria-label="Schedules">
             <h2 class="schedule-group">"In this option"</h2>
-            <arrays::Arrays desk />
-            <pv_inverters::PvInverters desk />
-            <storage::Storage desk />
+            <arrays::Arrays desk judged />
+            <pv_inverters::PvInverters desk judged />
+            <storage::Storage desk judged />
             <running::RunningRules desk />
             <island::IslandSchedule desk />
             <generator::GeneratorSchedule desk />
@@ -47,6 +49,7 @@ pub(crate) fn Schedules(desk: Desk) -> impl IntoView {
             <loads::LoadSchedule desk />
             <tariff::TariffSchedule desk />
             <service::ServiceSchedule desk />
+            <electrical::ElectricalSchedule desk />
             <planes::Planes desk />
             <site::SiteSchedule desk />
         </section>

@@ -37,6 +37,7 @@ pub(crate) fn field_of_problem(path: &str, household: &Household) -> Option<Fiel
             [(key, Some(month))] => household_field(format!("{first}-{key}-{month}")),
             _ => household_field(format!("{first}-{last}")),
         },
+        ("electrical", _) => household_field(format!("electrical-{}", electrical_key(&rest))),
         ("planes", Some(index)) => {
             let plane = household.planes.get(index)?;
             match rest.as_slice() {
@@ -78,6 +79,7 @@ pub(crate) fn field_of_problem(path: &str, household: &Household) -> Option<Fiel
             let key = match rest.as_slice() {
                 [_, ("mppt", _), ("rated_w" | "efficiency", _)] => format!("mppt_{last}"),
                 [_, ("dc_unit" | "pv_inverter", _)] => "join".to_owned(),
+                [_, ("electrical", _), field @ ..] => electrical_key(field),
                 [.., ("surge", Some(step)), (key, _)] => format!("surge-{step}-{key}"),
                 [
                     ..,
@@ -95,6 +97,24 @@ pub(crate) fn field_of_problem(path: &str, household: &Household) -> Option<Fiel
             })
         }
         _ => None,
+    }
+}
+
+/// The end of the id of a field of the electrical schedules: circuits and panels have fields of the same names.
+fn electrical_key(rest: &[(&str, Option<usize>)]) -> String {
+    let last = rest.last().map_or("", |(key, _)| *key);
+    match rest {
+        [("strings", Some(input)), (key, _)] => format!("strings-{input}-{key}"),
+        [
+            (
+                group @ ("circuit" | "output" | "battery_circuit" | "transfer_circuit"
+                | "grid_side" | "backed_up"),
+                _,
+            ),
+            _,
+            ..,
+        ] => format!("{group}-{last}"),
+        _ => last.to_owned(),
     }
 }
 
@@ -166,6 +186,22 @@ mod tests {
         assert_eq!(
             id("options[2].island.restart_soc").as_deref(),
             Some("option-3-island-restart_soc")
+        );
+        assert_eq!(
+            id("options[2].arrays[1].electrical.module.voc_per_c").as_deref(),
+            Some("option-3-array-2-voc_per_c")
+        );
+        assert_eq!(
+            id("options[2].storage[0].electrical.battery_circuit.size").as_deref(),
+            Some("option-3-storage-1-battery_circuit-size")
+        );
+        assert_eq!(
+            id("electrical.backed_up.control_a").as_deref(),
+            Some("electrical-backed_up-control_a")
+        );
+        assert_eq!(
+            id("electrical.dwelling").as_deref(),
+            Some("electrical-dwelling")
         );
         assert_eq!(id("options[9].name"), None);
     }

@@ -8,15 +8,17 @@ use couplet_core::limits;
 use leptos::prelude::*;
 
 use super::arrays::option_mut;
+use super::electrical::pv_inverter_fields;
 use super::grid_code::grid_code_fields;
 use super::row::Row;
 use super::{Details, Schedule};
 use crate::desk::Desk;
+use crate::judged::Judged;
 use crate::words::Word;
 
 /// The schedule of PV inverters; nothing is shown where none is fed.
 #[component]
-pub(super) fn PvInverters(desk: Desk) -> impl IntoView {
+pub(super) fn PvInverters(desk: Desk, judged: Judged) -> impl IntoView {
     let ids = Memo::new(move |_| {
         desk.option.with(|option| {
             option
@@ -42,7 +44,7 @@ pub(super) fn PvInverters(desk: Desk) -> impl IntoView {
         <Show when=move || ids.with(|ids| !ids.is_empty())>
             <Schedule desk name="pv-inverters" title=Word::PvInverters>
                 <For each=rows key=|row| *row let:row>
-                    <PvInverterRow desk id=row.1 />
+                    <PvInverterRow desk judged id=row.1 />
                 </For>
             </Schedule>
         </Show>
@@ -98,7 +100,7 @@ macro_rules! of_command {
 }
 
 #[component]
-fn PvInverterRow(desk: Desk, id: PvInverterId) -> impl IntoView {
+fn PvInverterRow(desk: Desk, judged: Judged, id: PvInverterId) -> impl IntoView {
     let option_id = desk.option_id.get_untracked();
     let row: Row<PvInverter> = Row::new(
         desk,
@@ -155,6 +157,7 @@ fn PvInverterRow(desk: Desk, id: PvInverterId) -> impl IntoView {
                 {grid_code_fields(&row)}
                 {island_means(&row)}
             </Details>
+            <Details clone:row desk title=Word::InverterInputs>{pv_inverter_fields(&row, judged, id)}</Details>
             <Details clone:row desk title=Word::Efficiency>
                 {efficiency_fields(&row, |inverter| &inverter.efficiency, |inverter| &mut inverter.efficiency)}
                 {row.tick("standing", "stands already", |inverter| inverter.standing, |inverter, value| inverter.standing = value)}

@@ -7,16 +7,18 @@ use couplet_core::limits;
 use leptos::prelude::*;
 
 use super::arrays::{JoinChoice, option_mut};
+use super::electrical::storage_fields;
 use super::pv_inverters::efficiency_fields;
 use super::row::Row;
 use super::surge::surge_fields;
 use super::{Details, Remove, Schedule};
 use crate::desk::Desk;
+use crate::judged::Judged;
 use crate::words::Word;
 
 /// The schedule of storage units.
 #[component]
-pub(super) fn Storage(desk: Desk) -> impl IntoView {
+pub(super) fn Storage(desk: Desk, judged: Judged) -> impl IntoView {
     let ids = Memo::new(move |_| {
         desk.option.with(|option| {
             option
@@ -40,7 +42,7 @@ pub(super) fn Storage(desk: Desk) -> impl IntoView {
     view! {
         <Schedule desk name="storage" title=Word::Storage>
             <For each=rows key=|row| *row let:row>
-                <UnitRow desk id=row.1 />
+                <UnitRow desk judged id=row.1 />
             </For>
             <button type="button" class="add" on:click=move |_| add(desk)>
                 "Add a storage unit"
@@ -51,7 +53,7 @@ pub(super) fn Storage(desk: Desk) -> impl IntoView {
 }
 
 #[component]
-fn UnitRow(desk: Desk, id: StorageId) -> impl IntoView {
+fn UnitRow(desk: Desk, judged: Judged, id: StorageId) -> impl IntoView {
     let option_id = desk.option_id.get_untracked();
     let row: Row<StorageUnit> = Row::new(
         desk,
@@ -82,6 +84,7 @@ fn UnitRow(desk: Desk, id: StorageId) -> impl IntoView {
                 {surge_fields(&row)}
                 {row.quantity_at(&limits::BATTERY_OVERLOAD_S, "overload_s", None, |unit| unit.battery.overload_s, |unit, value| unit.battery.overload_s = value)}
             </Details>
+            <Details clone:row desk title=Word::StoragePlace>{storage_fields(&row, judged, id)}</Details>
             <Details clone:row desk title=Word::InverterAndMppt>
                 {mppt_fields(&row)}
                 {efficiency_fields(&row, |unit| &unit.inverter.efficiency, |unit| &mut unit.inverter.efficiency)}
