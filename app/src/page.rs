@@ -28,7 +28,7 @@ use crate::regions::footer::Footer;
 use crate::regions::household_menu::{dropped_file, import};
 use crate::regions::notices::Notices;
 use crate::regions::off_grid::OffGrid;
-use crate::regions::schedules::Schedules;
+use crate::regions::schedules::{Conductors, Schedules};
 use crate::regions::start::Start;
 use crate::regions::survival::Survival;
 use crate::regions::top_bar::TopBar;
@@ -158,6 +158,7 @@ fn Board(
                 />
             </section>
             <Findings desk judged sifting />
+            <Conductors desk judged sifting />
             <Show when=move || utility.get()>
             <Day
                 trace=study.day

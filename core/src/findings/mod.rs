@@ -8,6 +8,7 @@ mod busbars;
 mod caution;
 mod circuits;
 mod details;
+mod ends;
 mod export;
 mod finding;
 mod generic;

@@ -1,6 +1,7 @@
 //! The schedules: tables of what stands in the household and in the open option, edited in place.
 
 mod arrays;
+mod conductors;
 mod devices;
 mod electrical;
 mod generator;
@@ -23,6 +24,7 @@ mod storage;
 mod surge;
 mod tariff;
 
+pub(crate) use conductors::Conductors;
 pub(crate) use place::PlaceSearch;
 pub(crate) use problem_link::field_of_problem;
 pub(crate) use show_part::show_part;

@@ -136,19 +136,38 @@ impl<T: Clone + PartialEq + Send + Sync + 'static> Row<T> {
         &self,
         limit: &'static Limit,
         key: &str,
-        label: Option<String>,
+        proposed: Signal<Option<f64>>,
+        get: impl Fn(&T) -> Option<f64> + Send + Sync + 'static,
+        set: impl Fn(&mut T, Option<f64>) + Send + Sync + 'static,
+    ) -> AnyView {
+        let settings = self.desk.keep.settings;
+        let label = Signal::derive(move || words::label(limit, settings.get().level).to_owned());
+        self.left_open(limit, key, (label, false), proposed, get, set)
+    }
+
+    /// The same in a table, whose heading shows what it is; the label is only spoken.
+    pub(super) fn optional_named(
+        &self,
+        limit: &'static Limit,
+        key: &str,
+        label: Signal<String>,
+        proposed: Signal<Option<f64>>,
+        get: impl Fn(&T) -> Option<f64> + Send + Sync + 'static,
+        set: impl Fn(&mut T, Option<f64>) + Send + Sync + 'static,
+    ) -> AnyView {
+        self.left_open(limit, key, (label, true), proposed, get, set)
+    }
+
+    fn left_open(
+        &self,
+        limit: &'static Limit,
+        key: &str,
+        (label, label_spoken): (Signal<String>, bool),
         proposed: Signal<Option<f64>>,
         get: impl Fn(&T) -> Option<f64> + Send + Sync + 'static,
         set: impl Fn(&mut T, Option<f64>) + Send + Sync + 'static,
     ) -> AnyView {
         let (row, key) = (self.clone(), key.to_owned());
-        let settings = self.desk.keep.settings;
-        let label_spoken = label.is_some();
-        let label = Signal::derive(move || {
-            label
-                .clone()
-                .unwrap_or_else(|| words::label(limit, settings.get().level).to_owned())
-        });
         view! {
             <OptionalQuantity
                 id=self.id(&key)

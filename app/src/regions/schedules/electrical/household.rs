@@ -85,7 +85,6 @@ pub(in super::super) fn ElectricalSchedule(desk: Desk) -> impl IntoView {
                 {row.optional(
                     &limits::EXPORT_CONTROL_LIMIT_S,
                     "export_control_limit_s",
-                    None,
                     Signal::derive(|| None),
                     |given| given.export_control_limit_s,
                     |given, value| given.export_control_limit_s = value,
@@ -100,7 +99,6 @@ pub(in super::super) fn ElectricalSchedule(desk: Desk) -> impl IntoView {
                     {row.optional(
                         &limits::BACKED_UP_BUSBAR_A,
                         "backed_up_busbar_a",
-                        None,
                         Signal::derive(|| None),
                         |given| given.backed_up_busbar_a,
                         |given, value| given.backed_up_busbar_a = value,
@@ -248,7 +246,6 @@ fn panel_fields(desk: Desk, side: AcSide) -> AnyView {
         {row.optional(
             &limits::PANEL_LOAD_BREAKERS_A,
             "load_breakers_a",
-            None,
             nothing,
             |panel| panel.load_breakers_a,
             |panel, value| panel.load_breakers_a = value,
@@ -256,7 +253,6 @@ fn panel_fields(desk: Desk, side: AcSide) -> AnyView {
         {row.optional(
             &limits::PANEL_CONTROL_A,
             "control_a",
-            None,
             nothing,
             |panel| panel.control_a,
             |panel, value| panel.control_a = value,

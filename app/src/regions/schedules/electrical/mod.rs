@@ -19,7 +19,7 @@ use leptos::prelude::*;
 use crate::desk::Desk;
 
 /// A typed number as a count.
-fn whole(value: f64) -> u32 {
+pub(super) fn whole(value: f64) -> u32 {
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,

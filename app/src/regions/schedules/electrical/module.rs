@@ -41,7 +41,6 @@ pub(in super::super) fn module_fields(row: &Row<Array>, judged: Judged, id: Arra
         row.optional(
             limit,
             limit.key(),
-            None,
             in_force(proposed),
             move |array| array.electrical.module.as_ref().and_then(get),
             move |array, value| {

@@ -26,7 +26,6 @@ pub(super) fn input_fields<T: Clone + PartialEq + Send + Sync + 'static>(
         row.optional(
             limit,
             limit.key(),
-            None,
             Signal::derive(move || in_force.get().as_ref().map(of_window)),
             move |part| get(part).as_ref().map(of_sheet),
             move |part, value| {
@@ -119,7 +118,6 @@ pub(in super::super) fn pv_inverter_fields(
             {sheet.optional(
                 &limits::PV_INVERTER_INPUTS,
                 "inputs",
-                None,
                 inputs,
                 |inverter| inverter.electrical.inputs.map(f64::from),
                 |inverter, value| inverter.electrical.inputs = value.map(whole),

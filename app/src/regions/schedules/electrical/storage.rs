@@ -53,7 +53,6 @@ pub(in super::super) fn storage_fields(
         {row.optional(
             &limits::STORAGE_NOMINAL_WH,
             "nominal_wh",
-            None,
             in_force(|unit| Some(unit.nominal_wh)),
             |unit| unit.electrical.nominal_wh,
             |unit, value| unit.electrical.nominal_wh = value,
@@ -77,7 +76,6 @@ pub(in super::super) fn storage_fields(
         {row.optional(
             &limits::STORAGE_SPACING_M,
             "spacing_m",
-            None,
             nothing,
             |unit| unit.electrical.spacing_m,
             |unit, value| unit.electrical.spacing_m = value,
@@ -85,7 +83,6 @@ pub(in super::super) fn storage_fields(
         {row.optional(
             &limits::STORAGE_CLEAR_DEPTH_M,
             "clear_depth_m",
-            None,
             nothing,
             |unit| unit.electrical.clear_depth_m,
             |unit, value| unit.electrical.clear_depth_m = value,
@@ -135,7 +132,6 @@ fn voltages(row: &Row<StorageUnit>, judged: Judged, id: StorageId) -> AnyView {
         row.optional(
             limit,
             limit.key(),
-            None,
             Signal::derive(move || circuit.with(|circuit| circuit.as_ref().map(of_circuit))),
             move |unit| unit.electrical.battery.as_ref().map(of_sheet),
             move |unit, value| {
