@@ -3,6 +3,7 @@
 mod contrast;
 mod drawing;
 mod editing;
+mod findings;
 mod harness;
 mod keeping;
 mod offline;

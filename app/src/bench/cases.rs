@@ -4,6 +4,7 @@ use couplet_core::array::{Gathering, Incidence, Mounting, PHYSICAL, PvPlane, dc_
 use couplet_core::check::check;
 use couplet_core::climate::{MonthlyClimate, Weather};
 use couplet_core::document::demo;
+use couplet_core::findings::{DesignTemperatures, Details, conductor_schedule, findings};
 use couplet_core::household::ClimateSource;
 use couplet_core::island::{Pace, run};
 use couplet_core::outage::{StartSoc, outage_survival};
@@ -26,6 +27,8 @@ pub(crate) const SKY_FIVE_MINUTES: &str = "sun to DC power of two planes, 105,12
 
 pub(crate) const ISLAND: &str = "24 h of an island at 1 s, six PV inverters, two storage units";
 pub(crate) const SURVIVAL: &str = "outages from each of 8,760 hours, one option";
+
+pub(crate) const FINDINGS: &str = "findings and conductor schedule of one option, a hundred times";
 
 const QUARTER_HOUR_S: u32 = 900;
 
@@ -64,6 +67,22 @@ pub(crate) fn prepare(name: &str) -> Option<Case> {
                 let found = outage_survival(&scene, &year, StartSoc::AsRun);
                 let survival = found.ok().flatten();
                 survival.map_or(f64::NAN, |found| f64::from(found.year.median_h))
+            }))
+        }
+        FINDINGS => {
+            let household = household();
+            let option = household.options.get(2)?.clone();
+            let temperatures = DesignTemperatures::of(&household.site, None);
+            Some(Box::new(move || {
+                let mut margins = 0.0;
+                for _ in 0..100 {
+                    let details = Details::of(&household, &option, &temperatures);
+                    let circuits = conductor_schedule(&household, &option, &details);
+                    let found = findings(&household, &option, &details, &temperatures);
+                    margins += found.iter().filter_map(|one| one.margin).sum::<f64>();
+                    margins += circuits.iter().map(|one| one.basis_a).sum::<f64>();
+                }
+                margins
             }))
         }
         SKY_HOURS => Some(sky_chain(3600)),

@@ -13,6 +13,7 @@ pub fn bench_names() -> Vec<String> {
         cases::YEAR,
         cases::ISLAND,
         cases::SURVIVAL,
+        cases::FINDINGS,
         cases::SKY_HOURS,
         cases::SKY_FIVE_MINUTES,
     ]

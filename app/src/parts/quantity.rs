@@ -5,6 +5,7 @@ use leptos::ev;
 use leptos::prelude::*;
 
 use super::ShownUnit;
+use crate::format;
 
 /// What is wrong with a typed text.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -179,8 +180,10 @@ fn Entry(
         })
     };
     let placeholder = move || {
-        let proposed = proposed?.get()?;
-        Some(unit.with(|unit| unit.digits_rounded(proposed)))
+        Some(proposed?.get().map_or_else(
+            || format::NONE.to_owned(),
+            |proposed| unit.with(|unit| unit.digits_rounded(proposed)),
+        ))
     };
 
     let begin = move || {

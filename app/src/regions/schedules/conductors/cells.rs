@@ -39,7 +39,7 @@ pub(super) fn cells(row: &Row<CircuitChoice>, now: Now, name: Memo<String>) -> A
         <td>{fuse}</td>
         <td>{size(row, now, what("size"))}</td>
         <td>{metal(row, now, what("metal"))}</td>
-        <td>{wiring(row, now, name)}</td>
+        {wiring(row, now, name)}
         <td>
             {number(
                 &limits::CIRCUIT_AMBIENT_C,
@@ -68,7 +68,7 @@ pub(super) fn same_cells(now: Now) -> AnyView {
     view! {
         <td>{of(|circuit| circuit.duty.device_a.map_or_else(|| format::NONE.to_owned(), amperes))}</td>
         <td>{of(|circuit| circuit.size.map_or_else(|| format::NONE.to_owned(), Size::label))}</td>
-        <td colspan="4">"as above"</td>
+        <td colspan="5">"as above"</td>
     }
     .into_any()
 }
@@ -169,42 +169,55 @@ fn wiring(row: &Row<CircuitChoice>, now: Now, name: Memo<String>) -> AnyView {
         wiring_of(now).is_none_or(|wiring| matches!(wiring, Wiring::Nec { .. }))
     });
     let given = row.read(|choice| choice.wiring.is_some());
-    let row = row.clone();
-    let fields = move || {
+    let (ways_row, company_row) = (row.clone(), row.clone());
+    let ways = move || {
+        let row = &ways_row;
         if is_nec.get() {
             view! {
-                {pick(&row, now, name, "insulation", &[
+                {pick(row, now, name, "insulation", &[
                     ("60 °C insulation", |wiring| if let Wiring::Nec { insulation, .. } = wiring { *insulation = Column::C60 }),
                     ("75 °C insulation", |wiring| if let Wiring::Nec { insulation, .. } = wiring { *insulation = Column::C75 }),
                     ("90 °C insulation", |wiring| if let Wiring::Nec { insulation, .. } = wiring { *insulation = Column::C90 }),
                 ])}
-                {pick(&row, now, name, "terminals", &[
+                {pick(row, now, name, "terminals", &[
                     ("terminals 75 °C", |wiring| if let Wiring::Nec { terminals, .. } = wiring { *terminals = Terminals::Marked75C }),
                     ("terminals not marked", |wiring| if let Wiring::Nec { terminals, .. } = wiring { *terminals = Terminals::Unmarked }),
                 ])}
-                {company(&row, now, name, &limits::WIRING_LOADED_CONDUCTORS, "loaded conductors in the raceway")}
             }
             .into_any()
         } else {
             view! {
-                {pick(&row, now, name, "insulation", &[
+                {pick(row, now, name, "insulation", &[
                     ("PVC, 70 °C", |wiring| if let Wiring::Iec { insulation, .. } = wiring { *insulation = MetricInsulation::Pvc }),
                     ("XLPE, 90 °C", |wiring| if let Wiring::Iec { insulation, .. } = wiring { *insulation = MetricInsulation::Xlpe }),
                     ("PV cable, 120 °C", |wiring| if let Wiring::Iec { insulation, .. } = wiring { *insulation = MetricInsulation::PvCable }),
                 ])}
-                {pick(&row, now, name, "method", &[
+                {pick(row, now, name, "method", &[
                     ("in conduit on a wall (B1)", |wiring| if let Wiring::Iec { method, .. } = wiring { *method = Method::ConduitOnWall }),
                     ("clipped direct (C)", |wiring| if let Wiring::Iec { method, .. } = wiring { *method = Method::ClippedDirect }),
                 ])}
-                {company(&row, now, name, &limits::WIRING_CIRCUITS, "circuits bunched")}
             }
             .into_any()
         }
     };
+    let beside = move || {
+        let row = &company_row;
+        if is_nec.get() {
+            company(
+                row,
+                now,
+                name,
+                &limits::WIRING_LOADED_CONDUCTORS,
+                "loaded conductors in the raceway",
+            )
+        } else {
+            company(row, now, name, &limits::WIRING_CIRCUITS, "circuits bunched")
+        }
+    };
+    let proposed = move || (!given.get()).then_some("true");
     view! {
-        <div class="conductor-wiring" data-proposed=move || (!given.get()).then_some("true")>
-            {fields}
-        </div>
+        <td data-proposed=proposed>{ways}</td>
+        <td>{beside}</td>
     }
     .into_any()
 }

@@ -56,7 +56,7 @@ pub(crate) fn Conductors(desk: Desk, judged: Judged, sifting: Sifting) -> impl I
             stale=Signal::derive(|| false)
         >
             <p class="fold-note">{move || desk.word(Word::ConductorsNote)}</p>
-            <div class="fold-frame" role="region" tabindex="0" aria-label="Conductor schedule">
+            <div class="fold-frame conductors-frame" role="region" tabindex="0" aria-label="Conductor schedule">
                 <Table desk judged sifting />
             </div>
         </Fold>
@@ -81,7 +81,8 @@ fn Table(desk: Desk, judged: Judged, sifting: Sifting) -> impl IntoView {
         "breaker or fuse",
         "size",
         "metal",
-        "insulation and company",
+        "insulation, how it is laid",
+        "wires or circuits beside it",
         "air",
         "length, one way",
         "lost",
@@ -161,9 +162,9 @@ fn circuit_row(desk: Desk, judged: Judged, sifting: Sifting, key: Key) -> AnyVie
                     }
                 </Show>
             </th>
-            <td class="figure" title="for conductors and breaker">
+            <td class="figure" title="highest current; below it the one that breaker and wires are chosen by">
                 {of(|circuit| amperes(circuit.duty.highest_a))}
-                <small>{of(|circuit| format!("chosen by {}", amperes(circuit.basis_a)))}</small>
+                <small>{of(|circuit| format!("by {}", amperes(circuit.basis_a)))}</small>
             </td>
             {cells}
             <td class="figure">

@@ -23,6 +23,8 @@ pub(in super::super) fn string_fields(row: &Row<Array>, judged: Judged, id: Arra
             .with(|details| details.as_ref()?.array(id).cloned())
     });
     let given = row.read(|array| array.electrical.strings.clone());
+    // The fields stay while their numbers change.
+    let are_given = Memo::new(move |_| given.with(Option::is_some));
     let none_needed = Memo::new(move |_| {
         found.with(|found| {
             found
@@ -71,7 +73,7 @@ pub(in super::super) fn string_fields(row: &Row<Array>, judged: Judged, id: Arra
             <Choice id=own.id("strings") label="strings" items=items chosen=chosen on_change=choose />
             {
                 let row = own.clone();
-                move || given.with(Option::is_some).then(|| own_strings(&row))
+                move || are_given.get().then(|| own_strings(&row))
             }
         </Show>
     }
