@@ -1,7 +1,7 @@
 //! A controller that knows no more than a house can know: yesterday's loads and what the sun gives at this time of the year.
 //!
-//! At each midnight it plans two days with [`crate::best`] from what the batteries hold, keeps the first as aims, and meets the day as
-//! it comes: every step is the same true step that running rules go through. So it shows how much of the optimum is foresight of
+//! Every three hours it plans two days with [`crate::best`] from what the batteries hold, keeps the first three hours as aims, and
+//! meets them as they come: every step is the same true step that running rules go through. So it shows how much of the optimum is foresight of
 //! what a forecast can tell, and how much is knowledge that nobody has.
 
 use super::optimum::{FLOWING_W, NoForesight, relaxed};
@@ -12,6 +12,8 @@ use crate::year::{Scene, YearRun};
 
 /// Days before and after a day whose sun makes its forecast.
 const SUN_DAYS: usize = 15;
+/// Plans made in a day. On the demonstration household a plan at midnight alone reaches 6 % less of the saving.
+const PLANS_PER_DAY: usize = 8;
 /// Days that are planned at once: the second keeps the first from using everything up.
 const PLANNED_DAYS: usize = 2;
 /// By so much, as a share, buying seems dearer at the start of a plan than at its end: of equally cheap plans the one is taken that
@@ -20,7 +22,7 @@ const IMPATIENCE: f64 = 1e-3;
 
 /// Runs the option of a run under a day-ahead controller. `run` must be of `scene`, over whole days.
 ///
-/// - `on_share`: told the share done, 0 to 1, at each midnight
+/// - `on_share`: told the share done, 0 to 1, at each plan
 ///
 /// **Errors**: see [`NoForesight`].
 pub fn day_ahead(
@@ -33,15 +35,22 @@ pub fn day_ahead(
     let days = scene.grid.len() / per_day.max(1);
     let sun = SunForecast::new(&relaxed, per_day, days);
     let mut aims: Vec<Aim> = Vec::new();
+    let per_plan = (per_day / PLANS_PER_DAY).max(1);
     let tell = |index: usize, stored_wh: &[f64]| {
-        let of_day = index % per_day.max(1);
-        if of_day == 0 {
-            let day = index / per_day.max(1);
-            aims = plan_of_day(scene, &relaxed, &sun, day, stored_wh.iter().sum());
-            #[expect(clippy::cast_precision_loss, reason = "days of a year")]
-            on_share(day as f64 / days.max(1) as f64);
+        let of_plan = index % per_plan;
+        if of_plan == 0 {
+            aims = plan_from(
+                scene,
+                &relaxed,
+                &sun,
+                index,
+                per_plan,
+                stored_wh.iter().sum(),
+            );
+            #[expect(clippy::cast_precision_loss, reason = "steps of a year")]
+            on_share(index as f64 / scene.grid.len().max(1) as f64);
         }
-        aims.get(of_day).copied().unwrap_or(Aim::MeterAtZero)
+        aims.get(of_plan).copied().unwrap_or(Aim::MeterAtZero)
     };
     Ok(scene.run_told(&run.option, &[], tell)?)
 }
@@ -90,12 +99,13 @@ fn mean_around(series: &[f64], per_day: usize, days: usize) -> Vec<f64> {
     mean
 }
 
-/// Aims of one day, from what is stored at its midnight.
-fn plan_of_day(
+/// Aims of the next steps, from what is stored.
+fn plan_from(
     scene: &Scene,
     relaxed: &Relaxed,
     sun: &SunForecast,
-    day: usize,
+    today: usize,
+    kept: usize,
     stored_wh: f64,
 ) -> Vec<Aim> {
     let (per_day, all) = (scene.steps_per_day(), scene.grid.len());
@@ -106,7 +116,6 @@ fn plan_of_day(
             .copied()
             .unwrap_or(0.0)
     };
-    let today = day * per_day;
     let yesterday = (today + all - per_day) % all.max(1);
     let forecast = |series: &[f64]| -> Vec<f64> {
         (0..ahead).map(|index| from(series, today, index)).collect()
@@ -136,7 +145,7 @@ fn plan_of_day(
         ..relaxed.store
     };
     match best(&steps, &store, &relaxed.meter, &[]) {
-        Ok(found) => (0..per_day)
+        Ok(found) => (0..kept)
             .map(|index| aim(&found.plan, &steps, &store, index, relaxed.usable_wh))
             .collect(),
         // A forecast that no plan meets tells nothing: the day is run as self-consumption.
@@ -162,6 +171,11 @@ fn aim(plan: &Plan, steps: &Steps<'_>, store: &Store, index: usize, usable_wh: f
     }
     if battery_w > FLOWING_W && at(&plan.export_w) > (-missing_w).max(0.0) + FLOWING_W {
         return Aim::Sell;
+    }
+    if at(&plan.export_w) > FLOWING_W {
+        return Aim::SellSurplus {
+            export_w: at(&plan.export_w),
+        };
     }
     let keeps = stored_wh > store.least_wh + FLOWING_W && battery_w < 0.5 * missing_w;
     if missing_w > FLOWING_W && keeps {

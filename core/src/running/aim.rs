@@ -29,6 +29,11 @@ pub enum Aim {
     },
     /// The battery gives what the meter may send out.
     Sell,
+    /// As [`Self::MeterAtZero`], but of what PV leaves over up to this much is sent out before the battery takes the rest.
+    SellSurplus {
+        /// Power at the meter, W, 0 and up.
+        export_w: f64,
+    },
 }
 
 impl Aim {
@@ -57,6 +62,9 @@ impl Aim {
     /// Whether the battery may give.
     #[must_use]
     pub fn may_discharge(self) -> bool {
-        matches!(self, Self::MeterAtZero | Self::Sell)
+        matches!(
+            self,
+            Self::MeterAtZero | Self::Sell | Self::SellSurplus { .. }
+        )
     }
 }

@@ -259,6 +259,10 @@ fn wanted_w(units: &[UnitSlot], aim: Aim, limits: &Limits, missing_w: f64) -> f6
             missing_w.min(charging_w.max(missing_w - limits.import_w))
         }
         Aim::Sell => most_out_w,
+        Aim::SellSurplus { export_w } => {
+            let spare_w = (sum_w(SUN) - missing_w).max(0.0);
+            missing_w + spare_w.min(export_w).min(limits.export_w)
+        }
     };
     // DC PV that no battery takes goes out before it is throttled, as far as export is permitted.
     aimed_w.max(sum_w(LOW).min(most_out_w))
