@@ -23,9 +23,16 @@ fn laid(household: &Checked<Household>, step_s: u32) -> Scene {
 fn comparable() -> impl Strategy<Value = Household> {
     any_household().prop_filter_map("storage", |mut household| {
         household.service.utility = true;
-        let periods = household.tariff.periods.iter_mut();
-        for tier in periods.flat_map(|period| &mut period.tiers) {
+        let tariff = &mut household.tariff;
+        for tier in tariff
+            .periods
+            .iter_mut()
+            .flat_map(|period| &mut period.tiers)
+        {
             tier.cur_per_kwh = tier.cur_per_kwh.abs();
+        }
+        if matches!(tariff.export, Export::AllSold { .. }) {
+            tariff.export = Export::Nothing;
         }
         (!household.options[0].storage.is_empty()).then_some(household)
     })
@@ -157,6 +164,13 @@ fn shares_of_the_demonstration_are_in_order() {
         // What is bounded is small: a household whose tariff is known reaches most of it by a rule.
         assert!(share(found.simple.reached) > 0.5, "{}", option.name);
         assert_eq!(found.optimum.soc.len(), scene.grid.len());
+        let last = found.optimum.day(364).expect("the last day");
+        assert_eq!(last.soc.last(), found.optimum.soc.last());
+        assert_eq!(
+            (last.step_at(0.0), last.step_at(899.0), last.step_at(900.0)),
+            (0, 0, 1)
+        );
+        assert!(found.optimum.day(365).is_none());
     }
     assert!(compared >= 2);
 }
@@ -164,7 +178,7 @@ fn shares_of_the_demonstration_are_in_order() {
 #[test]
 fn what_cannot_be_compared_says_why() {
     let mut household = demo();
-    household.tariff.periods[2].tiers[0].cur_per_kwh = -0.1;
+    household.tariff.periods[1].tiers[0].cur_per_kwh = -0.1;
     let reason = |household: Household| {
         let household = check(household).expect("sound");
         let scene = laid(&household, HOUR_S);
@@ -176,6 +190,9 @@ fn what_cannot_be_compared_says_why() {
         optimum(&scene, &scene.run(option).expect("sound")).unwrap_err()
     };
     assert_eq!(reason(household), NoForesight::BuyingBelowZero);
+    let mut household = demo();
+    household.tariff.export = Export::AllSold { cur_per_kwh: 0.1 };
+    assert_eq!(reason(household), NoForesight::AllSold);
     let mut household = demo();
     household.service.utility = false;
     assert_eq!(reason(household), NoForesight::NoUtility);

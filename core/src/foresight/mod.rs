@@ -18,6 +18,6 @@ mod simple_rules;
 
 pub use day_ahead::day_ahead;
 pub use measure::{measured_cur, without_storage};
-pub use optimum::{NoForesight, Optimum, Simplified, optimum};
+pub use optimum::{NoForesight, Optimum, OptimumDay, Simplified, optimum};
 pub use reached::{Foresight, Reached, SimpleRule, foresight, reached_share};
 pub use simple_rules::{candidates, simple_rules};

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::relaxed::Relaxed;
 use crate::best::{BestError, Certainty, Plan, best};
+use crate::bill::Export;
 use crate::converter::FitProblem;
 use crate::coupling::PowerLimiting;
 use crate::year::{Scene, YearRun};
@@ -17,6 +18,8 @@ pub struct Optimum {
     pub cost_cur: f64,
     /// What was made simpler on the way. Every one of them makes the optimum cheaper than the hardware can reach.
     pub simplified: Vec<Simplified>,
+    /// Length of a step, s.
+    pub step_s: f64,
     /// Stored energy of all batteries at the end of each step, as a share of all usable energy, 0 to 1.
     pub soc: Vec<f64>,
     /// Power of all batteries at their DC buses, W; negative when they charge.
@@ -29,7 +32,53 @@ pub struct Optimum {
     pub grid_charge_soc: Vec<f64>,
 }
 
-/// What the optimum leaves out or bounds. Each makes it cheaper, so that a share of it is at least as high as is shown.
+/// A day of an optimum; one value per step.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OptimumDay {
+    /// Length of a step, s.
+    pub step_s: f64,
+    /// Stored energy of all batteries at the end of the step, as a share of all usable energy, 0 to 1.
+    pub soc: Vec<f64>,
+    /// Power of all batteries at their DC buses, W; negative when they charge.
+    pub battery_w: Vec<f64>,
+}
+
+impl Optimum {
+    /// A day of the year, 0 is 1 January; none if the optimum does not have it.
+    #[must_use]
+    pub fn day(&self, day: u32) -> Option<OptimumDay> {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "steps of a day; a strange length gives none"
+        )]
+        let per_day = (86_400.0 / self.step_s) as usize;
+        let from = usize::try_from(day).ok()?.checked_mul(per_day)?;
+        let steps = from..from.checked_add(per_day)?;
+        Some(OptimumDay {
+            step_s: self.step_s,
+            soc: self.soc.get(steps.clone())?.to_vec(),
+            battery_w: self.battery_w.get(steps)?.to_vec(),
+        })
+    }
+}
+
+impl OptimumDay {
+    /// Place of the step that holds at a time, s after midnight.
+    #[must_use]
+    pub fn step_at(&self, time_s: f64) -> usize {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "steps of a day; before midnight it is the first"
+        )]
+        let step = (time_s / self.step_s + 1e-9) as usize;
+        step.min(self.soc.len().saturating_sub(1))
+    }
+}
+
+/// What the optimum leaves out or bounds. Each makes it cheaper, so that the true share is at least as high as the one shown; those of
+/// the tariff are left out on all sides alike.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Simplified {
     /// Inverter losses are straight lines that touch the loss law from below.
@@ -52,6 +101,13 @@ pub enum Simplified {
     FreePvLimiting,
     /// In some steps selling is dearer than buying, where the least cost is bounded by its convex envelope.
     SellingDearer,
+    /// Charges on the highest power are left out of the measure, on all sides alike.
+    DemandCharges,
+    /// Bought energy has the price of its first tier, on all sides alike.
+    FirstTier,
+    /// Under net metering each Wh sold earns what a Wh bought costs at that time; what is left at the end of the settlement is not
+    /// valued apart. On all sides alike.
+    NetMetering,
 }
 
 /// Why an option has no optimum to be compared with.
@@ -61,6 +117,8 @@ pub enum NoForesight {
     NoUtility,
     /// The option has no battery.
     NoStorage,
+    /// All that PV gives is sold and all that is used is bought: what storage does with PV does not show at the meter.
+    AllSold,
     /// Somewhere buying is paid for: then wasting energy earns, and losses that are bounded from below bound nothing.
     BuyingBelowZero,
     /// The steps have no plan, or an input was out of range.
@@ -74,6 +132,10 @@ impl fmt::Display for NoForesight {
         match self {
             Self::NoUtility => write!(f, "there is no utility to buy from"),
             Self::NoStorage => write!(f, "this option has no battery"),
+            Self::AllSold => write!(
+                f,
+                "under this tariff all PV is sold as it is made, whatever the battery does"
+            ),
             Self::BuyingBelowZero => write!(
                 f,
                 "some hours pay for using energy, and then wasting it has no bound"
@@ -122,6 +184,7 @@ pub fn optimum(scene: &Scene, run: &YearRun) -> Result<Optimum, NoForesight> {
     Ok(Optimum {
         cost_cur: found.cost_cur,
         simplified,
+        step_s: relaxed.step_s,
         soc: found.plan.stored_wh.iter().copied().map(share).collect(),
         battery_w: found.plan.battery_w,
         grid_charge_wh: shape.grid_charge_wh,
@@ -138,6 +201,9 @@ pub(super) fn relaxed(scene: &Scene, run: &YearRun) -> Result<Relaxed, NoForesig
     if run.option.storage.is_empty() {
         return Err(NoForesight::NoStorage);
     }
+    if matches!(scene.tariff().export, Export::AllSold { .. }) {
+        return Err(NoForesight::AllSold);
+    }
     if scene.prices.buy_cur_per_kwh.iter().any(|buy| *buy < 0.0) {
         return Err(NoForesight::BuyingBelowZero);
     }
@@ -151,6 +217,7 @@ fn simplified(scene: &Scene, run: &YearRun) -> Vec<Simplified> {
     let coldest_c = scene.air_c().iter().copied().fold(f64::INFINITY, f64::min);
     let backed_up_w: f64 = plant.units.iter().map(|unit| unit.law.rated_w).sum();
     let most_load_w = (scene.load_backed_up_w.iter().copied()).fold(0.0, f64::max);
+    let tariff = scene.tariff();
     let limited = scene.service.export_limit_w.is_some();
     [
         (true, Simplified::ConverterLoss),
@@ -184,6 +251,18 @@ fn simplified(scene: &Scene, run: &YearRun) -> Vec<Simplified> {
                 && (plant.inverters.iter())
                     .any(|one| !matches!(one.limiting, PowerLimiting::Commanded { .. })),
             Simplified::FreePvLimiting,
+        ),
+        (
+            tariff.demand.iter().any(|charge| charge.cur_per_kw > 0.0),
+            Simplified::DemandCharges,
+        ),
+        (
+            tariff.periods.iter().any(|period| period.tiers.len() > 1),
+            Simplified::FirstTier,
+        ),
+        (
+            matches!(tariff.export, Export::NetMetering { .. }),
+            Simplified::NetMetering,
         ),
     ]
     .into_iter()

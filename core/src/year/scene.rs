@@ -188,6 +188,12 @@ impl Scene {
         &self.load_inputs
     }
 
+    /// The tariff.
+    #[must_use]
+    pub fn tariff(&self) -> &Tariff {
+        &self.tariff
+    }
+
     /// The site.
     #[must_use]
     pub fn site(&self) -> &Site {
