@@ -2,7 +2,9 @@
 
 use std::sync::Arc;
 
-use couplet_core::coupling::{CouplingOption, DcOrder, IslandRunning, Running, RunningRule};
+use couplet_core::coupling::{
+    CouplingOption, DcOrder, IslandRunning, OptionCosts, Running, RunningRule,
+};
 use couplet_core::drawing::{MoveMark, Moving, Part, Target};
 use couplet_core::findings::Verdict;
 use couplet_core::household::OptionId;
@@ -228,6 +230,7 @@ fn no_option() -> CouplingOption {
         },
         generator: None,
         island: IslandRunning::default(),
+        costs: OptionCosts::default(),
     }
 }
 

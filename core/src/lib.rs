@@ -24,6 +24,7 @@ pub mod maths;
 pub mod money;
 pub mod outage;
 pub mod parts_list;
+pub mod outlook;
 pub mod rules;
 pub mod running;
 pub mod seconds;

@@ -7,7 +7,9 @@ use std::io::BufReader;
 
 use couplet_core::battery::BatteryLaw;
 use couplet_core::converter::LossLaw;
-use couplet_core::coupling::{Battery, BatteryPlace, DcOrder, PowerLimiting, RunningRule};
+use couplet_core::coupling::{
+    Battery, BatteryAgeing, BatteryCosts, BatteryPlace, DcOrder, PowerLimiting, RunningRule,
+};
 use couplet_core::household::{AcSide, PvInverterId, StorageId};
 use couplet_core::running::{Limits, PriceRank};
 use couplet_core::year::{Drive, Flows, Ledger, Plant, PlantInverter, PlantUnit, run_plant};
@@ -127,6 +129,8 @@ fn plant(parameters: &Parameters, step_s: f64) -> Plant {
         overload_s: 10.0,
         place: BatteryPlace::Indoors { room_c: 20.0 },
         initial_soc: 0.0,
+        ageing: BatteryAgeing::default(),
+        costs: BatteryCosts::default(),
     };
     Plant {
         inverters: inverters

@@ -29,6 +29,10 @@ use crate::any_electrical::{
     any_array_electrical, any_household_electrical, any_pv_inverter_electrical,
     any_storage_electrical,
 };
+use crate::any_money::{
+    any_array_cost, any_battery_ageing, any_battery_costs, any_converter_costs, any_finance,
+    any_option_costs,
+};
 
 /// A number that a row admits; one in ten is an end of the range, one in ten the default.
 pub fn any_number(limit: &'static Limit) -> impl Strategy<Value = f64> + Clone {
@@ -53,10 +57,11 @@ pub fn any_household() -> impl Strategy<Value = Household> {
         any_loads(),
         any_tariff(),
         any_household_electrical(),
+        any_finance(),
         1..4_usize,
     )
         .prop_flat_map(
-            |(site, service, planes, loads, tariff, electrical, count)| {
+            |(site, service, planes, loads, tariff, electrical, finance, count)| {
                 let planes = numbered(planes, |plane, id| plane.id = PlaneId(id));
                 let ids = planes.iter().map(|plane| plane.id).collect::<Vec<_>>();
                 vec(any_option(ids), count).prop_map(move |options| Household {
@@ -68,6 +73,7 @@ pub fn any_household() -> impl Strategy<Value = Household> {
                     loads: loads.clone(),
                     tariff: tariff.clone(),
                     electrical: electrical.clone(),
+                    finance: finance.clone(),
                     options: numbered(options, |option, id| option.id = OptionId(id)),
                 })
             },
@@ -83,10 +89,11 @@ pub fn any_option(planes: Vec<PlaneId>) -> impl Strategy<Value = CouplingOption>
         any_running(),
         option::of(any_generator()),
         any_island_running(),
+        any_option_costs(),
         vec((any::<Index>(), option::of(any::<Index>())), 5),
     )
         .prop_map(
-            |(arrays, pv_inverters, storage, running, generator, island, joins)| {
+            |(arrays, pv_inverters, storage, running, generator, island, costs, joins)| {
                 let mut arrays = numbered(arrays, |array, id| array.id = ArrayId(id));
                 let pv_inverters =
                     numbered(pv_inverters, |inverter, id| inverter.id = PvInverterId(id));
@@ -111,6 +118,7 @@ pub fn any_option(planes: Vec<PlaneId>) -> impl Strategy<Value = CouplingOption>
                     running,
                     generator,
                     island,
+                    costs,
                 }
             },
         )
@@ -444,6 +452,7 @@ fn any_array(planes: Vec<PlaneId>) -> impl Strategy<Value = Array> {
         any_number(&limits::ARRAY_MISMATCH_LOSS),
         any_number(&limits::ARRAY_AGE_LOSS),
         any_array_electrical(),
+        any_array_cost(),
     )
         .prop_map(
             |(
@@ -455,6 +464,7 @@ fn any_array(planes: Vec<PlaneId>) -> impl Strategy<Value = Array> {
                 mismatch_loss,
                 age_loss,
                 electrical,
+                first_cur,
             )| Array {
                 id: ArrayId(1),
                 name: "Array".to_owned(),
@@ -468,6 +478,7 @@ fn any_array(planes: Vec<PlaneId>) -> impl Strategy<Value = Array> {
                 pv_inverter: PvInverterId(1),
                 dc_unit: None,
                 electrical,
+                first_cur,
             },
         )
 }
@@ -485,9 +496,19 @@ fn any_pv_inverter() -> impl Strategy<Value = PvInverter> {
         any_grid_code(),
         any_island_means(),
         any_pv_inverter_electrical(),
+        any_converter_costs(),
     )
         .prop_map(
-            |(side, standing, (rated_w, efficiency), limiting, grid_code, island, electrical)| {
+            |(
+                side,
+                standing,
+                (rated_w, efficiency),
+                limiting,
+                grid_code,
+                island,
+                electrical,
+                costs,
+            )| {
                 PvInverter {
                     id: PvInverterId(1),
                     name: "PV inverter".to_owned(),
@@ -499,6 +520,7 @@ fn any_pv_inverter() -> impl Strategy<Value = PvInverter> {
                     grid_code,
                     island,
                     electrical,
+                    costs,
                 }
             },
         )
@@ -571,9 +593,10 @@ pub fn any_storage_unit() -> impl Strategy<Value = StorageUnit> {
         option::of(mppt),
         any_battery(),
         any_storage_electrical(),
+        any_converter_costs(),
     )
         .prop_map(
-            |(side, standing, ((rated_w, efficiency), surge), mppt, battery, electrical)| {
+            |(side, standing, ((rated_w, efficiency), surge), mppt, battery, electrical, costs)| {
                 StorageUnit {
                     id: StorageId(1),
                     name: "Storage".to_owned(),
@@ -587,6 +610,7 @@ pub fn any_storage_unit() -> impl Strategy<Value = StorageUnit> {
                     mppt,
                     battery,
                     electrical,
+                    costs,
                 }
             },
         )
@@ -611,6 +635,8 @@ pub fn any_battery() -> impl Strategy<Value = Battery> {
             any_number(&limits::BATTERY_ROOM_C).prop_map(|room_c| BatteryPlace::Indoors { room_c }),
         ],
         any_number(&limits::BATTERY_INITIAL_SOC),
+        any_battery_ageing(),
+        any_battery_costs(),
     )
         .prop_map(
             |(
@@ -624,6 +650,8 @@ pub fn any_battery() -> impl Strategy<Value = Battery> {
                 least_charge_c,
                 place,
                 initial_soc,
+                ageing,
+                costs,
             )| Battery {
                 usable_wh,
                 charge_w,
@@ -636,6 +664,8 @@ pub fn any_battery() -> impl Strategy<Value = Battery> {
                 overload_s: limits::BATTERY_OVERLOAD_S.default,
                 place,
                 initial_soc,
+                ageing,
+                costs,
             },
         )
 }

@@ -3,6 +3,7 @@
 pub mod any;
 pub mod any_electrical;
 pub mod any_island;
+pub mod any_money;
 pub mod any_tariff;
 mod climate;
 mod golden;

@@ -1,7 +1,8 @@
 //! An island that is timed: PV inverters on droop against batteries that are full by noon, so that frequency works for hours.
 
 use couplet_core::coupling::{
-    Array, CouplingOption, DcOrder, IslandRunning, PvInverter, Running, RunningRule, StorageUnit,
+    Array, CouplingOption, DcOrder, IslandRunning, OptionCosts, PvInverter, Running, RunningRule,
+    StorageUnit,
 };
 use couplet_core::household::{
     AcSide, ArrayId, OptionId, PlaneId, PvInverterId, Service, StorageId, Supply,
@@ -45,6 +46,7 @@ pub(crate) fn island(inverters: u32, hours: u32) -> Option<(IslandPlant, IslandD
         },
         generator: None,
         island: IslandRunning::default(),
+        costs: OptionCosts::default(),
     };
     let service = Service {
         supply: Supply::SplitPhase120V240V60Hz,

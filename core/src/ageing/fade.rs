@@ -1,5 +1,8 @@
 //! Loss of capacity by cycles and by time.
 
+use serde::{Deserialize, Serialize};
+
+use crate::coupling::BatteryAgeing;
 use crate::maths::interpolate;
 
 use super::rainflow::{Cycle, cycles};
@@ -36,7 +39,7 @@ pub struct Ageing {
 }
 
 /// What one year does to a battery.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Wear {
     /// Share of its cycle life that a year of these cycles uses up.
     pub cycle_life_share: f64,
@@ -49,7 +52,7 @@ pub struct Wear {
 }
 
 /// How long a battery lasts when every year is the same.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Life {
     /// Share of the capacity left at the end of each year, the first one first; it stops at the end of life.
     pub left: Vec<f64>,
@@ -58,25 +61,32 @@ pub struct Life {
 }
 
 impl Default for Ageing {
-    /// A generic lithium iron phosphate battery: 4,000 full cycles to 80 %, and 2 % lost in the first year at 25 °C.
-    ///
-    /// Common practice: the 20 % of the life's fade are spread evenly over the cycles. Shallower cycles last longer with the
-    /// power 1.1 of the depth, in the middle of published curves for lithium cells. From memory: 24.5 kJ/mol.
+    /// A generic lithium iron phosphate battery: see [`BatteryAgeing`].
     fn default() -> Self {
+        Self::from(&BatteryAgeing::default())
+    }
+}
+
+impl From<&BatteryAgeing> for Ageing {
+    /// A lithium battery of which three figures are known.
+    ///
+    /// Common practice: the fade of the life is spread evenly over the cycles. Shallower cycles last longer with the
+    /// power 1.1 of the depth, in the middle of published curves for lithium cells. From memory: 24.5 kJ/mol.
+    fn from(known: &BatteryAgeing) -> Self {
         let at = |depth: f64| CyclePoint {
             depth,
-            cycles: 4000.0 * libm::pow(depth, -1.1),
+            cycles: known.full_cycles * libm::pow(depth, -1.1),
         };
         Self {
             cycle_life: [0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0]
                 .map(at)
                 .to_vec(),
             calendar: CalendarLaw {
-                first_year: 0.02,
+                first_year: known.first_year_loss,
                 reference_c: 25.0,
                 activation_k: 2950.0,
             },
-            end_of_life: 0.8,
+            end_of_life: known.end_of_life,
         }
     }
 }

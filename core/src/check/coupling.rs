@@ -20,6 +20,7 @@ impl Walk {
             running,
             generator,
             island,
+            costs,
         } = option;
         self.name("name", name);
         self.each("arrays", "arrays", arrays, MOST_ARRAYS, |walk, array| {
@@ -51,6 +52,7 @@ impl Walk {
             self.field("generator", |walk| walk.generator(generator));
         }
         self.field("island", |walk| walk.island_running(island));
+        self.field("costs", |walk| walk.option_costs(costs));
     }
 
     fn array(&mut self, array: &Array) {
@@ -67,6 +69,7 @@ impl Walk {
             pv_inverter: _,
             dc_unit: _,
             electrical,
+            first_cur,
         } = array;
         self.name("name", name);
         self.number(&limits::ARRAY_PEAK_W, *peak_w);
@@ -78,6 +81,7 @@ impl Walk {
         self.number(&limits::ARRAY_MISMATCH_LOSS, *mismatch_loss);
         self.number(&limits::ARRAY_AGE_LOSS, *age_loss);
         self.field("electrical", |walk| walk.array_electrical(electrical));
+        self.optional(&limits::ARRAY_FIRST_CUR, *first_cur);
     }
 
     /// The plane and the join of an array must be there. The PV inverter of an array on DC may be gone: the array gets a
@@ -125,6 +129,7 @@ impl Walk {
             grid_code,
             island,
             electrical,
+            costs,
         } = inverter;
         self.name("name", name);
         self.number(&limits::PV_INVERTER_RATED_W, *rated_w);
@@ -151,6 +156,7 @@ impl Walk {
         self.grid_code(*grid_code, supply);
         self.field("island", |walk| walk.island_means(island));
         self.field("electrical", |walk| walk.pv_inverter_electrical(electrical));
+        self.field("costs", |walk| walk.converter_costs(costs));
     }
 
     fn efficiency(&mut self, efficiency: &ConverterEfficiency, rated_w: f64) {
@@ -200,6 +206,7 @@ impl Walk {
             mppt,
             battery,
             electrical,
+            costs,
         } = unit;
         self.name("name", name);
         self.field("inverter", |walk| {
@@ -226,6 +233,7 @@ impl Walk {
         }
         self.field("battery", |walk| walk.battery(battery));
         self.field("electrical", |walk| walk.storage_electrical(electrical));
+        self.field("costs", |walk| walk.converter_costs(costs));
     }
 
     fn battery(&mut self, battery: &Battery) {
@@ -241,6 +249,8 @@ impl Walk {
             overload_s,
             place,
             initial_soc,
+            ageing,
+            costs,
         } = battery;
         self.number(&limits::BATTERY_USABLE_WH, *usable_wh);
         self.number(&limits::BATTERY_CHARGE_W, *charge_w);
@@ -263,6 +273,8 @@ impl Walk {
             }
         });
         self.number(&limits::BATTERY_INITIAL_SOC, *initial_soc);
+        self.field("ageing", |walk| walk.battery_ageing(ageing));
+        self.field("costs", |walk| walk.battery_costs(costs));
     }
 
     fn running(&mut self, running: &Running) {

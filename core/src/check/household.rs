@@ -28,6 +28,7 @@ impl Walk {
             loads,
             tariff,
             electrical,
+            finance,
             options,
         } = household;
         self.name("name", name);
@@ -38,6 +39,7 @@ impl Walk {
         self.field("loads", |walk| walk.loads(loads));
         self.field("tariff", |walk| walk.tariff(tariff));
         self.field("electrical", |walk| walk.household_electrical(electrical));
+        self.field("finance", |walk| walk.finance(finance));
         if options.is_empty() {
             self.field("options", |walk| {
                 walk.report("options", 0, Wrong::Length, "give at least one");

@@ -4,6 +4,7 @@ mod coupling;
 mod electrical;
 mod household;
 mod island;
+mod money;
 mod problem;
 mod tariff;
 mod walk;
@@ -11,8 +12,8 @@ mod walk;
 pub use problem::{Problem, Wrong};
 pub use walk::{
     LONGEST_NAME, MOST_ARRAYS, MOST_DEMAND_CHARGES, MOST_DEVICES, MOST_HOLIDAYS,
-    MOST_HORIZON_POINTS, MOST_OPTIONS, MOST_PERIODS, MOST_PLANES, MOST_PV_INVERTERS, MOST_STORAGE,
-    MOST_TIERS, MOST_WINDOWS,
+    MOST_HORIZON_POINTS, MOST_INCENTIVES, MOST_OPTIONS, MOST_OTHER_COSTS, MOST_PERIODS,
+    MOST_PLANES, MOST_PV_INVERTERS, MOST_STORAGE, MOST_TIERS, MOST_WINDOWS,
 };
 
 use std::ops::Deref;

@@ -29,6 +29,10 @@ pub const MOST_ARRAYS: usize = 32;
 pub const MOST_PV_INVERTERS: usize = 64;
 /// Most storage units of an option.
 pub const MOST_STORAGE: usize = 8;
+/// Most incentives of a household.
+pub const MOST_INCENTIVES: usize = 16;
+/// Most other costs of an option.
+pub const MOST_OTHER_COSTS: usize = 32;
 /// Most characters of a name.
 pub const LONGEST_NAME: usize = 200;
 

@@ -34,6 +34,8 @@ pub struct Array {
     pub dc_unit: Option<StorageId>,
     /// What the electrical rules ask about it.
     pub electrical: ArrayElectrical,
+    /// What it costs, currency; none: not given.
+    pub first_cur: Option<f64>,
 }
 
 impl Array {

@@ -1,9 +1,10 @@
 //! Generic, invented equipment: what a new part is before anyone opens its schedule.
 
 use super::{
-    Array, ArrayElectrical, Battery, BatteryPlace, ConverterEfficiency, Generator, GridCode,
-    IslandMeans, IslandRunning, Mppt, PowerLimiting, PvInverter, PvInverterElectrical,
-    StorageElectrical, StorageInverter, StorageUnit, Surge, Weighting,
+    Array, ArrayElectrical, Battery, BatteryAgeing, BatteryCosts, BatteryPlace, ConverterCosts,
+    ConverterEfficiency, Generator, GridCode, IslandMeans, IslandRunning, Mppt, PowerLimiting,
+    PvInverter, PvInverterElectrical, StorageElectrical, StorageInverter, StorageUnit, Surge,
+    Weighting,
 };
 use crate::household::{AcSide, ArrayId, PlaneId, PvInverterId, StorageId};
 use crate::limits;
@@ -33,6 +34,7 @@ impl Array {
             pv_inverter,
             dc_unit: None,
             electrical: ArrayElectrical::default(),
+            first_cur: None,
         }
     }
 }
@@ -60,6 +62,7 @@ impl PvInverter {
             grid_code: GridCode::Present,
             island: IslandMeans::Frequency,
             electrical: PvInverterElectrical::default(),
+            costs: ConverterCosts::default(),
         }
     }
 }
@@ -111,8 +114,11 @@ impl StorageUnit {
                     room_c: limits::BATTERY_ROOM_C.default,
                 },
                 initial_soc: limits::BATTERY_INITIAL_SOC.default,
+                ageing: BatteryAgeing::default(),
+                costs: BatteryCosts::default(),
             },
             electrical: StorageElectrical::default(),
+            costs: ConverterCosts::default(),
         }
     }
 }

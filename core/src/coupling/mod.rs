@@ -1,6 +1,7 @@
 //! An option: one way to couple and size everything.
 
 mod array;
+mod costs;
 mod edit;
 mod electrical;
 mod generic;
@@ -11,6 +12,7 @@ mod running;
 mod storage;
 
 pub use array::{Array, Join};
+pub use costs::{BatteryAgeing, BatteryCosts, ConverterCosts, OptionCosts, OtherCost};
 pub use edit::{MoveProblem, Moved};
 pub use electrical::{
     ArrayElectrical, BatterySheet, InputSheet, InputStrings, ModuleSheet, PvInverterElectrical,
@@ -49,6 +51,8 @@ pub struct CouplingOption {
     pub generator: Option<Generator>,
     /// How the storage is run while the grid is gone.
     pub island: IslandRunning,
+    /// What it costs beside its parts.
+    pub costs: OptionCosts,
 }
 
 impl CouplingOption {

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{GridCode, PvInverterElectrical};
+use super::{ConverterCosts, GridCode, PvInverterElectrical};
 use crate::household::{AcSide, PvInverterId};
 
 /// A PV inverter on AC: one string inverter, or a set of module inverters taken together.
@@ -30,6 +30,8 @@ pub struct PvInverter {
     pub island: IslandMeans,
     /// What the electrical rules ask about it.
     pub electrical: PvInverterElectrical,
+    /// What it costs and how long it lasts.
+    pub costs: ConverterCosts,
 }
 
 /// What a PV inverter does when the meter would export more than is permitted.

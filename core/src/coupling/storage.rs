@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{ConverterEfficiency, StorageElectrical};
+use super::{BatteryAgeing, BatteryCosts, ConverterCosts, ConverterEfficiency, StorageElectrical};
 use crate::household::{AcSide, StorageId};
 
 /// A storage inverter with its battery and its DC bus.
@@ -26,6 +26,8 @@ pub struct StorageUnit {
     pub battery: Battery,
     /// What the electrical rules ask about it.
     pub electrical: StorageElectrical,
+    /// What its inverter costs and how long that lasts, MPPT inputs included.
+    pub costs: ConverterCosts,
 }
 
 /// The bidirectional inverter of a storage unit.
@@ -88,6 +90,10 @@ pub struct Battery {
     pub place: BatteryPlace,
     /// State of charge at the start of a run, 0 to 1.
     pub initial_soc: f64,
+    /// How it ages.
+    pub ageing: BatteryAgeing,
+    /// What it costs.
+    pub costs: BatteryCosts,
 }
 
 /// Where a battery stands; it decides its temperature.

@@ -3,11 +3,11 @@
 use crate::array::Mounting;
 use crate::bill::{DayKind, Export, ExportPrice, Period, Surplus, Tariff, Window};
 use crate::coupling::{
-    Array, CouplingOption, DcOrder, GridCode, IslandRunning, PowerLimiting, PvInverter, Running,
-    RunningRule, StorageUnit,
+    Array, CouplingOption, DcOrder, GridCode, IslandRunning, OptionCosts, PowerLimiting,
+    PvInverter, Running, RunningRule, StorageUnit,
 };
 use crate::household::{
-    AcSide, ArrayId, BaseUse, ClimateSource, Device, DeviceId, DeviceKind, Household,
+    AcSide, ArrayId, BaseUse, ClimateSource, Device, DeviceId, DeviceKind, Finance, Household,
     HouseholdElectrical, LoadProfile, Loads, OptionId, PlaneId, PvInverterId, RoofPlane, Service,
     Site, Start, StorageId, Supply,
 };
@@ -56,6 +56,7 @@ pub fn demo() -> Household {
         loads: loads(),
         tariff: tariff(),
         electrical: HouseholdElectrical::default(),
+        finance: Finance::default(),
         options: vec![
             option(1, "As it stands", vec![standing_array()], Vec::new()),
             option(2, "All on AC", all_arrays(), vec![storage_unit()]),
@@ -189,6 +190,7 @@ fn option(id: u32, name: &str, arrays: Vec<Array>, storage: Vec<StorageUnit>) ->
         },
         generator: None,
         island: IslandRunning::default(),
+        costs: OptionCosts::default(),
     }
 }
 

@@ -5,12 +5,12 @@ mod country;
 use crate::array::Mounting;
 use crate::bill::{DayKind, Export, ExportPrice, Period, Surplus, Tariff, Window};
 use crate::coupling::{
-    Array, CouplingOption, DcOrder, GridCode, IslandRunning, PowerLimiting, PvInverter, Running,
-    RunningRule, StorageUnit,
+    Array, CouplingOption, DcOrder, GridCode, IslandRunning, OptionCosts, PowerLimiting,
+    PvInverter, Running, RunningRule, StorageUnit,
 };
 use crate::household::{
-    AcSide, ArrayId, BaseUse, ClimateSource, Household, HouseholdElectrical, LoadProfile, Loads,
-    OptionId, PlaneId, PvInverterId, RoofPlane, Service, Site, Start, StorageId, Supply,
+    AcSide, ArrayId, BaseUse, ClimateSource, Finance, Household, HouseholdElectrical, LoadProfile,
+    Loads, OptionId, PlaneId, PvInverterId, RoofPlane, Service, Site, Start, StorageId, Supply,
 };
 use crate::limits;
 use crate::sky::{Horizon, SkyModel};
@@ -173,6 +173,7 @@ pub fn start(answers: &Answers) -> Household {
         },
         tariff: tariff(answers),
         electrical: HouseholdElectrical::default(),
+        finance: Finance::default(),
         options,
     }
 }
@@ -452,6 +453,7 @@ fn option(
         running: running(answers),
         generator: None,
         island: IslandRunning::default(),
+        costs: OptionCosts::default(),
     }
 }
 

@@ -131,7 +131,7 @@ pub(super) fn units_in_drawn_order(
 mod tests {
     use super::*;
     use crate::coupling::{
-        Array, DcOrder, IslandRunning, PvInverter, Running, RunningRule, StorageUnit,
+        Array, DcOrder, IslandRunning, OptionCosts, PvInverter, Running, RunningRule, StorageUnit,
     };
     use crate::household::OptionId;
 
@@ -180,6 +180,7 @@ mod tests {
             },
             generator: None,
             island: IslandRunning::default(),
+            costs: OptionCosts::default(),
         }
     }
 

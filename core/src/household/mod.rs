@@ -2,6 +2,7 @@
 //! options themselves, "As it stands" first.
 
 mod electrical;
+mod finance;
 mod id;
 mod loads;
 mod roof;
@@ -12,6 +13,7 @@ pub use electrical::{
     CircuitChoice, Dwelling, HouseholdElectrical, NeutralAtTransfer, PanelElectrical, PanelFeed,
     RapidShutdown,
 };
+pub use finance::{Finance, GivenFor, IncentiveAmount, IncentiveTerms, LoanTerms};
 pub use id::{ArrayId, DeviceId, OptionId, PlaneId, PvInverterId, StorageId};
 pub use loads::{BaseUse, Device, DeviceKind, IntervalUse, LoadProfile, Loads, Start};
 pub use roof::RoofPlane;
@@ -44,6 +46,8 @@ pub struct Household {
     pub tariff: Tariff,
     /// What the electrical rules ask about the household.
     pub electrical: HouseholdElectrical,
+    /// What is assumed of money.
+    pub finance: Finance,
     /// Ways to couple; the first is "As it stands".
     pub options: Vec<CouplingOption>,
 }

@@ -4,10 +4,12 @@
 mod coupling;
 mod electrical;
 mod household;
+mod money;
 
 pub use coupling::*;
 pub use electrical::*;
 pub use household::*;
+pub use money::*;
 
 /// The row of one typed number.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -57,6 +59,7 @@ impl Limit {
             .iter()
             .chain(coupling::ROWS)
             .chain(electrical::ROWS)
+            .chain(money::ROWS)
             .copied()
     }
 }
@@ -114,6 +117,12 @@ pub enum Unit {
     CurPerKw,
     /// Charge per month, currency.
     CurPerMonth,
+    /// Amount, currency.
+    Cur,
+    /// Amount per year, currency.
+    CurPerYear,
+    /// Duration, years.
+    Years,
     /// A ratio, such as a coefficient of performance.
     Ratio,
     /// A whole number of things.
@@ -149,7 +158,9 @@ impl Unit {
             Self::CurPerKwh => "per kWh",
             Self::CurPerKw => "per kW and month",
             Self::CurPerMonth => "per month",
-            Self::Share | Self::Ratio | Self::Count => "",
+            Self::CurPerYear => "per year",
+            Self::Years => "years",
+            Self::Cur | Self::Share | Self::Ratio | Self::Count => "",
         }
     }
 
@@ -157,7 +168,7 @@ impl Unit {
     #[must_use]
     pub fn text(self, value: f64) -> String {
         match self {
-            Self::Share | Self::Ratio | Self::Count => value.to_string(),
+            Self::Cur | Self::Share | Self::Ratio | Self::Count => value.to_string(),
             Self::Deg => format!("{value}°"),
             _ => format!("{value} {}", self.symbol()),
         }

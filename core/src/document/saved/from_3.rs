@@ -1,8 +1,11 @@
-//! From schema 3 to 4: the tariff became that of a bill, with tiers, demand charges, summer time and ways to settle export.
+//! From schema 3 to 4: the tariff became that of a bill, with tiers, demand charges, summer time and ways to settle export; costs,
+//! ageing and what is assumed of money came in.
 
 use serde_json::{Map, Value, json};
 
-use super::from_1::{add, at};
+use super::from_1::{add, at, each};
+use crate::coupling::{BatteryAgeing, BatteryCosts, ConverterCosts, OptionCosts};
+use crate::household::Finance;
 
 /// Writes the tariff of schema 3 as one of schema 4 with the same meaning: hours of standard time, one price in each period,
 /// export credited at the price of its period and paid out. A part that is not what it should be is left alone: reading
@@ -23,6 +26,26 @@ pub(super) fn bring_up(envelope: &mut Value) {
             if let Some(tariff) = tariff.as_object_mut() {
                 periods(tariff);
             }
+        });
+        add(household, "finance", json!(Finance::default()));
+        each(household, "options", costs);
+    });
+}
+
+/// No cost is known yet, and batteries age as usual.
+fn costs(option: &mut Value) {
+    add(option, "costs", json!(OptionCosts::default()));
+    each(option, "arrays", |array| {
+        add(array, "first_cur", Value::Null)
+    });
+    each(option, "pv_inverters", |inverter| {
+        add(inverter, "costs", json!(ConverterCosts::default()));
+    });
+    each(option, "storage", |unit| {
+        add(unit, "costs", json!(ConverterCosts::default()));
+        at(unit, "battery", |battery| {
+            add(battery, "ageing", json!(BatteryAgeing::default()));
+            add(battery, "costs", json!(BatteryCosts::default()));
         });
     });
 }

@@ -1,0 +1,191 @@
+//! Years with aged hardware. The year is run again with what is left of arrays and batteries, in chosen years; between them its
+//! outcomes go straight.
+
+use super::batteries::BatteryLife;
+use super::study::OutlookProblem;
+use crate::bill::{Export, Meter, Tariff, bill};
+use crate::coupling::CouplingOption;
+use crate::household::Finance;
+use crate::maths::interpolate;
+use crate::year::{Scene, YearRun};
+
+/// Years between two runs, at most.
+const YEARS_BETWEEN_RUNS: usize = 5;
+
+/// What is left of the hardware in a year.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Left {
+    /// Share of the arrays' power.
+    pub(super) arrays: f64,
+    /// Share of each battery's energy.
+    pub(super) batteries: Vec<f64>,
+}
+
+impl Left {
+    /// As it is in the first year.
+    pub(super) fn all(option: &CouplingOption) -> Self {
+        Self {
+            arrays: 1.0,
+            batteries: vec![1.0; option.storage.len()],
+        }
+    }
+
+    /// An option of which this is left. Powers stay: they are bounded by the inverters.
+    fn of(&self, option: &CouplingOption) -> CouplingOption {
+        let mut aged = option.clone();
+        for array in &mut aged.arrays {
+            array.age_loss = 1.0 - (1.0 - array.age_loss) * self.arrays;
+        }
+        for (unit, left) in aged.storage.iter_mut().zip(&self.batteries) {
+            unit.battery.usable_wh *= left;
+        }
+        aged
+    }
+}
+
+/// What a year comes to, at today's prices.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct Outcome {
+    /// Bill, currency.
+    pub(super) bill_cur: f64,
+    /// Energy out of the batteries, Wh.
+    pub(super) stored_wh: f64,
+}
+
+/// A year of an option.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct AgedYear {
+    /// What is left of the hardware when it begins.
+    pub(super) left: Left,
+    /// What it comes to.
+    pub(super) outcome: Outcome,
+    /// Whether it was run; otherwise it lies between two years that were.
+    pub(super) run: bool,
+}
+
+/// An option in a scene, with the runs that are known.
+pub(super) struct Runs<'a> {
+    pub(super) scene: &'a Scene,
+    pub(super) tariff: &'a Tariff,
+    pub(super) option: &'a CouplingOption,
+    known: Vec<(Left, Outcome)>,
+}
+
+impl<'a> Runs<'a> {
+    pub(super) fn new(scene: &'a Scene, tariff: &'a Tariff, option: &'a CouplingOption) -> Self {
+        Self {
+            scene,
+            tariff,
+            option,
+            known: Vec::new(),
+        }
+    }
+
+    /// What a year comes to with what is left of the hardware.
+    pub(super) fn year(&mut self, left: &Left) -> Result<Outcome, OutlookProblem> {
+        if let Some((_, outcome)) = self.known.iter().find(|(known, _)| known == left) {
+            return Ok(*outcome);
+        }
+        let run = self.scene.run(&left.of(self.option))?;
+        let outcome = self.outcome(&run)?;
+        self.known.push((left.clone(), outcome));
+        Ok(outcome)
+    }
+
+    /// Takes over a run with the hardware as it is.
+    pub(super) fn take_first(&mut self, run: &YearRun) -> Result<(), OutlookProblem> {
+        let outcome = self.outcome(run)?;
+        self.known.push((Left::all(self.option), outcome));
+        Ok(())
+    }
+
+    /// Takes over years that were run.
+    pub(super) fn know(&mut self, years: &[AgedYear]) {
+        let run = years.iter().filter(|year| year.run);
+        self.known
+            .extend(run.map(|year| (year.left.clone(), year.outcome)));
+    }
+
+    fn outcome(&self, run: &YearRun) -> Result<Outcome, OutlookProblem> {
+        let generation_w = match self.tariff.export {
+            Export::AllSold { .. } => generation_w(run),
+            _ => Vec::new(),
+        };
+        let meter = Meter {
+            meter_w: &run.flows.meter_w,
+            generation_w: &generation_w,
+        };
+        let bill = bill(self.tariff, &self.scene.grid, &meter)?;
+        Ok(Outcome {
+            bill_cur: self.tariff.minor_unit().cur(bill.total),
+            stored_wh: run.ledger.battery_discharge_wh,
+        })
+    }
+
+    /// Every year of the option: its batteries last as `lives` tell, its arrays fade.
+    pub(super) fn years(
+        &mut self,
+        finance: &Finance,
+        lives: &[BatteryLife],
+    ) -> Result<Vec<AgedYear>, OutlookProblem> {
+        let years = finance.years as usize;
+        let chosen = chosen_years(years, lives);
+        let mut at = Vec::new();
+        let (mut bills_cur, mut stored_wh) = (Vec::new(), Vec::new());
+        for year in &chosen {
+            let outcome = self.year(&left_in(*year, finance, lives))?;
+            at.push(number(*year));
+            bills_cur.push(outcome.bill_cur);
+            stored_wh.push(outcome.stored_wh);
+        }
+        let year = |year: usize| AgedYear {
+            left: left_in(year, finance, lives),
+            outcome: Outcome {
+                bill_cur: interpolate(number(year), &at, &bills_cur),
+                stored_wh: interpolate(number(year), &at, &stored_wh),
+            },
+            run: chosen.contains(&year),
+        };
+        Ok((1..=years).map(year).collect())
+    }
+}
+
+/// What PV gives: AC-joined PV on AC, DC-joined PV at the DC bus, W.
+fn generation_w(run: &YearRun) -> Vec<f64> {
+    let mut sum_w = vec![0.0; run.flows.meter_w.len()];
+    let on_ac = run.flows.inverters.iter().map(|flows| &flows.ac_w);
+    let on_dc = run.flows.units.iter().map(|flows| &flows.dc_pv_w);
+    for series in on_ac.chain(on_dc) {
+        sum_w
+            .iter_mut()
+            .zip(series)
+            .for_each(|(sum_w, power_w)| *sum_w += power_w);
+    }
+    sum_w
+}
+
+/// What is left when a year begins, `year` from 1.
+fn left_in(year: usize, finance: &Finance, lives: &[BatteryLife]) -> Left {
+    Left {
+        arrays: libm::pow(1.0 - finance.array_fade_per_year, number(year) - 1.0),
+        batteries: lives.iter().map(|life| life.left_in(year)).collect(),
+    }
+}
+
+/// Years that are run: the first, the last, every fifth between them, and those on both sides of a replacement, across which
+/// nothing goes straight.
+fn chosen_years(years: usize, lives: &[BatteryLife]) -> Vec<usize> {
+    let mut chosen: Vec<usize> = (1..=years).step_by(YEARS_BETWEEN_RUNS).collect();
+    chosen.push(years);
+    for year in lives.iter().flat_map(|life| life.due(years)) {
+        chosen.extend([year, year + 1]);
+    }
+    chosen.sort_unstable();
+    chosen.dedup();
+    chosen
+}
+
+#[expect(clippy::cast_precision_loss, reason = "years are few")]
+fn number(year: usize) -> f64 {
+    year as f64
+}
