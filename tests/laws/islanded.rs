@@ -2,7 +2,7 @@
 
 use couplet_core::coupling::{
     Array, CouplingOption, DcOrder, DroopBase, FrequencyDroop, FrequencySettings, Generator,
-    GridCode, IslandMeans, IslandRunning, PvInverter, Running, RunningRule, StorageUnit,
+    GridCode, IslandMeans, IslandRunning, OptionCosts, PvInverter, Running, RunningRule, StorageUnit,
 };
 use couplet_core::household::{
     AcSide, ArrayId, OptionId, PlaneId, PvInverterId, Service, StorageId, Supply,
@@ -75,6 +75,7 @@ fn option(code: GridCode, charge_w: f64) -> CouplingOption {
             rise_hz: 3.5,
             ..IslandRunning::default()
         },
+        costs: OptionCosts::default(),
     }
 }
 

@@ -21,6 +21,7 @@ mod normal_running;
 mod off_grid;
 mod outage;
 mod parts_list;
+mod outlook;
 mod problems;
 mod seconds;
 mod usage;
