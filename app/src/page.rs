@@ -28,6 +28,7 @@ use crate::regions::export_control::ExportControl;
 use crate::regions::findings::{Findings, Sifting};
 use crate::regions::footer::Footer;
 use crate::regions::household_menu::{dropped_file, import};
+use crate::regions::money::MoneyOverYears;
 use crate::regions::notices::Notices;
 use crate::regions::off_grid::OffGrid;
 use crate::regions::schedules::{Conductors, Schedules};
@@ -190,6 +191,7 @@ fn Board(
             <Drills desk inquiry drilling />
             <Survival desk inquiry on_drill=Callback::new(move |hour| drilling.begin_at(hour, None)) />
             <ExportControl desk inquiry />
+            <MoneyOverYears desk inquiry />
             <Show when=move || utility.get()>
             <Bills desk options=compared open=desk.option_id />
             <Compare

@@ -2,7 +2,8 @@
 
 use couplet_core::coupling::{
     Array, CouplingOption, DcOrder, DroopBase, FrequencyDroop, FrequencySettings, Generator,
-    GridCode, IslandMeans, IslandRunning, OptionCosts, PvInverter, Running, RunningRule, StorageUnit,
+    GridCode, IslandMeans, IslandRunning, OptionCosts, PvInverter, Running, RunningRule,
+    StorageUnit,
 };
 use couplet_core::household::{
     AcSide, ArrayId, OptionId, PlaneId, PvInverterId, Service, StorageId, Supply,

@@ -2,7 +2,9 @@
 
 use couplet_core::battery::BatteryLaw;
 use couplet_core::converter::LossLaw;
-use couplet_core::coupling::{Battery, BatteryAgeing, BatteryCosts, BatteryPlace, DcOrder, PowerLimiting, RunningRule};
+use couplet_core::coupling::{
+    Battery, BatteryAgeing, BatteryCosts, BatteryPlace, DcOrder, PowerLimiting, RunningRule,
+};
 use couplet_core::household::{AcSide, PvInverterId, StorageId};
 use couplet_core::running::{Limits, PriceRank};
 use couplet_core::year::{Drive, Flows, Ledger, Plant, PlantInverter, PlantUnit, run_plant};

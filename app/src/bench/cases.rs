@@ -8,6 +8,7 @@ use couplet_core::findings::{DesignTemperatures, Details, conductor_schedule, fi
 use couplet_core::household::ClimateSource;
 use couplet_core::island::{Pace, run};
 use couplet_core::outage::{StartSoc, outage_survival};
+use couplet_core::outlook::outlook;
 use couplet_core::sky::{
     DELTA_T_S, Horizon, Location, Observer, Plane, SkyModel, Skyline, SunTable, TimeGrid,
     erbs_split, haurwitz_ghi_w_m2,
@@ -26,6 +27,7 @@ pub(crate) const SKY_HOURS: &str = "sun to DC power of two planes, 8,760 steps";
 pub(crate) const SKY_FIVE_MINUTES: &str = "sun to DC power of two planes, 105,120 steps";
 
 pub(crate) const ISLAND: &str = "24 h of an island at 1 s, six PV inverters, two storage units";
+pub(crate) const OUTLOOK: &str = "money of one option over 20 years, aged years and unknowns run";
 pub(crate) const SURVIVAL: &str = "outages from each of 8,760 hours, one option";
 
 pub(crate) const FINDINGS: &str = "findings and conductor schedule of one option, a hundred times";
@@ -83,6 +85,16 @@ pub(crate) fn prepare(name: &str) -> Option<Case> {
                     margins += circuits.iter().map(|one| one.basis_a).sum::<f64>();
                 }
                 margins
+            }))
+        }
+        OUTLOOK => {
+            let household = check(household()).ok()?;
+            let option = household.options.get(2)?.clone();
+            let scene = Scene::new(&household, None, QUARTER_HOUR_S, None).ok()?;
+            let year = scene.run(&option).ok()?;
+            Some(Box::new(move || {
+                outlook(&household, (&scene, &year))
+                    .map_or(f64::NAN, |found| found.flow.net_present_value_cur)
             }))
         }
         SKY_HOURS => Some(sky_chain(3600)),

@@ -14,6 +14,7 @@ pub fn bench_names() -> Vec<String> {
         cases::ISLAND,
         cases::SURVIVAL,
         cases::FINDINGS,
+        cases::OUTLOOK,
         cases::SKY_HOURS,
         cases::SKY_FIVE_MINUTES,
     ]

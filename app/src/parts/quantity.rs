@@ -165,6 +165,8 @@ fn Entry(
         unit.with(|unit| {
             let range = format!("{} to {}.", unit.text(limit.least), unit.text(limit.most));
             match proposed {
+                // No amount is usual.
+                None if matches!(limit.unit, Unit::Cur | Unit::CurPerYear) => range,
                 None => format!(
                     "{range} Usual: {}. {}",
                     unit.text(limit.default),

@@ -68,6 +68,10 @@ impl ShownUnit {
             (Unit::CurPerKwh, _) => plain(&format!("{currency}/kWh"), 1.0),
             (Unit::CurPerKw, _) => plain(&format!("{currency}/kW and month"), 1.0),
             (Unit::CurPerMonth, _) => plain(&format!("{currency}/month"), 1.0),
+            (Unit::Cur, _) => plain(currency, 1.0),
+            (Unit::CurPerYear, _) if !currency.is_empty() => {
+                plain(&format!("{currency}/year"), 1.0)
+            }
             (unit, _) => plain(unit.symbol(), 1.0),
         }
     }
@@ -183,7 +187,7 @@ impl ShownUnit {
     pub(crate) fn step(&self, limit: &Limit, kept: f64, up: bool, large: bool) -> f64 {
         let shown = self.shown(kept);
         let least_step = match limit.unit {
-            Unit::Count => 1.0,
+            Unit::Count | Unit::Years => 1.0,
             Unit::Hours => 0.25,
             Unit::CurPerKwh => 0.01,
             _ => 0.1,

@@ -10,6 +10,7 @@ pub(crate) mod findings;
 mod fold;
 pub(crate) mod footer;
 pub(crate) mod household_menu;
+pub(crate) mod money;
 pub(crate) mod notices;
 pub(crate) mod off_grid;
 pub(crate) mod schedules;

@@ -12,6 +12,7 @@ use couplet_core::household::{Household, OptionId};
 use couplet_core::island::{DrillCase, drill, drill_at};
 use couplet_core::limits;
 use couplet_core::outage::{SizedPart, least_size, off_grid, outage_survival};
+use couplet_core::outlook::outlook;
 use couplet_core::seconds::SecondsDay;
 use couplet_core::year::{Scene, YearRun};
 
@@ -192,6 +193,9 @@ impl Computing {
                     }))
                 })
                 .map_err(|problem| format!("A year without a grid cannot be run: {problem:?}")),
+            Question::Money(_) => outlook(&now.household, (scene, run))
+                .map(|found| Found::Money(Box::new(found)))
+                .map_err(|problem| format!("The years cannot be reckoned: {problem}.")),
             Question::ExportControl { day, .. } => {
                 export_day(&now.household, climate, (scene, run), *day)
                     .map(|day| Found::ExportControl(Box::new(day)))

@@ -11,6 +11,7 @@ use couplet_core::findings::DesignTemperatures;
 use couplet_core::household::{Household, OptionId};
 use couplet_core::island::{Drill, DrillCase, DrillMoment};
 use couplet_core::outage::{OffGridAccount, OffGridFigures, OutageSurvival, Sizing, StartSoc};
+use couplet_core::outlook::Outlook;
 use couplet_core::year::{DayTrace, Figures, StripQuantity, YearStrip};
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
@@ -62,6 +63,8 @@ pub(crate) enum Topic {
     OffGrid,
     /// A day under an export limit, second by second.
     ExportControl,
+    /// Money over the years.
+    Money,
 }
 
 /// A long question about an option.
@@ -83,6 +86,8 @@ pub(crate) enum Question {
     },
     /// A year without a grid.
     OffGrid(OptionId),
+    /// Money over the years.
+    Money(OptionId),
     /// A day under an export limit, second by second.
     ExportControl {
         /// The option.
@@ -99,6 +104,7 @@ impl Question {
             Self::Drill { option, .. }
             | Self::Survival { option, .. }
             | Self::OffGrid(option)
+            | Self::Money(option)
             | Self::ExportControl { option, .. } => *option,
         }
     }
@@ -122,6 +128,8 @@ pub(crate) enum Found {
     Survival(OutageSurvival),
     /// A year without a grid.
     OffGrid(Box<OffGridYear>),
+    /// Money over the years.
+    Money(Box<Outlook>),
     /// A day under an export limit.
     ExportControl(Box<ExportDay>),
 }

@@ -59,7 +59,7 @@ pub(crate) fn field_of_problem(path: &str, household: &Household) -> Option<Fiel
                 [("storage", Some(index)), ..] => {
                     format!("storage-{}", option.storage.get(*index)?.id.0)
                 }
-                [("running" | "generator" | "island", _), ..] => rest
+                [("running" | "generator" | "island" | "costs", _), ..] => rest
                     .first()
                     .map(|(part, _)| (*part).to_owned())
                     .unwrap_or_default(),
@@ -77,6 +77,8 @@ pub(crate) fn field_of_problem(path: &str, household: &Household) -> Option<Fiel
                 }
             };
             let key = match rest.as_slice() {
+                [_, ("battery", _), ("costs", _), ..] => format!("battery_{last}"),
+                [_, ("others", Some(place)), ..] => format!("others-{place}-{last}"),
                 [_, ("mppt", _), ("rated_w" | "efficiency", _)] => format!("mppt_{last}"),
                 [_, ("dc_unit" | "pv_inverter", _)] => "join".to_owned(),
                 [_, ("electrical", _), field @ ..] => electrical_key(field),

@@ -1,0 +1,132 @@
+//! Money over the years: what the open option costs and brings, set against the household as it stands. Costs and terms are
+//! edited here; what comes out is asked for while the region is open.
+
+mod ageing;
+mod costs;
+mod field;
+mod outcomes;
+mod picture;
+mod terms;
+mod unknowns;
+mod years;
+
+use couplet_core::outlook::{Costed, Outlook};
+use leptos::prelude::*;
+
+use super::fold::Fold;
+use crate::desk::Desk;
+use crate::inquiry::Inquiry;
+use crate::keep::UnitSystem;
+use crate::words::{Level, Word};
+use crate::work::protocol::{Found, Question, Topic};
+
+use ageing::AgeingFields;
+use costs::CostLines;
+use terms::Terms;
+
+/// The region; it is there where there is a meter that bills.
+#[component]
+pub(crate) fn MoneyOverYears(desk: Desk, inquiry: Inquiry) -> impl IntoView {
+    let open = RwSignal::new(false);
+    let utility = Memo::new(move |_| desk.household.with(|household| household.service.utility));
+    Effect::new(move |_| {
+        let question = (open.get() && utility.get()).then(|| Question::Money(desk.option_id.get()));
+        inquiry.ask(Topic::Money, question);
+    });
+    let known = inquiry.known(Topic::Money);
+    let stale = inquiry.stale(Topic::Money);
+    let trouble = inquiry.trouble(Topic::Money);
+    let lasts = Signal::derive(move || {
+        let id = desk.option_id.get();
+        known.with(|known| {
+            let Some(known) = known.as_ref().filter(|known| known.question.option() == id) else {
+                return Vec::new();
+            };
+            match known.found.as_ref() {
+                Found::Money(found) => (found.batteries.iter())
+                    .map(|battery| (Costed::Battery(battery.id), battery.life.years))
+                    .collect(),
+                _ => Vec::new(),
+            }
+        })
+    });
+    let shown = move || {
+        let (level, units) = desk
+            .keep
+            .settings
+            .with(|settings| (settings.level, settings.units));
+        let id = desk.option_id.get();
+        let (currency, reference) = desk.household.with(|household| {
+            let reference = household.options.first().map(|option| option.id) == Some(id);
+            (household.tariff.currency.clone(), reference)
+        });
+        known.with(|known| {
+            let known = known
+                .as_ref()
+                .filter(|known| known.question.option() == id)?;
+            match known.found.as_ref() {
+                Found::Money(found) => Some(results(found, reference, (level, units), &currency)),
+                _ => None,
+            }
+        })
+    };
+    let has_storage = Memo::new(move |_| {
+        desk.option.with(|option| {
+            option
+                .as_ref()
+                .is_some_and(|option| !option.storage.is_empty())
+        })
+    });
+    view! {
+        <Show when=move || utility.get()>
+            <Fold id="money" title=Signal::derive(move || desk.word(Word::Money).to_owned()) open stale>
+                <p class="fold-note">{move || desk.word(Word::MoneyNote)}</p>
+                <CostLines desk lasts />
+                <Terms desk />
+                <Show when=move || has_storage.get()>
+                    <AgeingFields desk />
+                </Show>
+                {move || trouble.get().map(|trouble| view! { <p class="note" role="alert">{trouble}</p> })}
+                {shown}
+            </Fold>
+        </Show>
+    }
+    .into_any()
+}
+
+/// What came out. Of the household as it stands only its bills and its batteries can be told.
+fn results(
+    found: &Outlook,
+    reference: bool,
+    (level, units): (Level, UnitSystem),
+    currency: &str,
+) -> AnyView {
+    let part = |word: Word, shown: AnyView| {
+        view! {
+            <h3 class="label">{word.at(level)}</h3>
+            {shown}
+        }
+    };
+    let batteries = (!found.batteries.is_empty())
+        .then(|| part(Word::BatteryAge, ageing::ageing(found, level, units)));
+    let years = part(Word::YearByYear, years::table(found, level, currency));
+    if reference {
+        return view! {
+            <p class="money-reference">{Word::MoneyReference.at(level)}</p>
+            {years}
+            {batteries}
+        }
+        .into_any();
+    }
+    let unknowns = (!found.swings.is_empty())
+        .then(|| part(Word::Unknowns, unknowns::unknowns(found, level, currency)));
+    view! {
+        {part(Word::Outcome, outcomes::outcomes(found, level, currency))}
+        <p class="money-caution">{Word::MoneyCaution.at(level)}</p>
+        {picture::picture(found, currency)}
+        {unknowns}
+        {years}
+        {batteries}
+    }
+    .into_any()
+}
