@@ -134,8 +134,10 @@ fn incentive(desk: Desk, place: usize) -> AnyView {
                 }
             });
         };
-    let read = move |household: &Household| at(household, place).cloned();
-    let now = Memo::new(move |_| desk.household.with(read));
+    let now = Memo::new(move |_| {
+        desk.household
+            .with(|household| at(household, place).cloned())
+    });
     let name = Signal::derive(move || now.get().map(|it| it.name).unwrap_or_default());
     let id = move |key: &str| format!("finance-incentive-{place}-{key}");
     let name_id = id("name");
