@@ -31,6 +31,7 @@ use crate::regions::household_menu::{dropped_file, import};
 use crate::regions::money::MoneyOverYears;
 use crate::regions::notices::Notices;
 use crate::regions::off_grid::OffGrid;
+use crate::regions::report::Report;
 use crate::regions::schedules::{Conductors, Schedules};
 use crate::regions::start::Start;
 use crate::regions::survival::Survival;
@@ -51,6 +52,8 @@ pub(crate) fn Page() -> impl IntoView {
     let drilling = Drilling::new();
     // Whether the sheet of six questions lies on the desk.
     let starting = RwSignal::new(false);
+    // Whether the report stands in place of the desk.
+    let reporting = RwSignal::new(false);
     follow_settings(desk);
     listen_for_undo(desk);
 
@@ -58,12 +61,15 @@ pub(crate) fn Page() -> impl IntoView {
         <a class="skip" href="#drawing">
             "Skip to the drawing"
         </a>
-        <TopBar desk starting />
+        <TopBar desk starting reporting />
         <Notices desk study starting />
-        <Show when=move || starting.get()>
+        <Show when=move || starting.get() && !reporting.get()>
             <Start desk starting />
         </Show>
-        <div class="desk" hidden=move || starting.get() on:dragover=|event| event.prevent_default() on:drop=move |event| take_drop(desk, &event)>
+        <Show when=move || reporting.get()>
+            <Report desk study judged inquiry reporting />
+        </Show>
+        <div class="desk" hidden=move || starting.get() || reporting.get() on:dragover=|event| event.prevent_default() on:drop=move |event| take_drop(desk, &event)>
             <Board desk study judged inquiry drilling />
             <aside class="outcomes" aria-label="Outcomes">
                 <Show when=move || utility.get() fallback=move || view! { <OffGrid desk inquiry /> }>
@@ -72,7 +78,9 @@ pub(crate) fn Page() -> impl IntoView {
             </aside>
             <Schedules desk judged />
         </div>
-        <Footer />
+        <Show when=move || !reporting.get()>
+            <Footer />
+        </Show>
     }
     .into_any()
 }

@@ -197,6 +197,26 @@ fn line_cell(lines: &[Line], kind: LineKind) -> Cell {
     }
 }
 
+/// Every line of the bills of a year with its amount on each of them, and their totals.
+pub(crate) fn lines_in_words(bills: &[&Bill], tariff: &Tariff) -> Vec<(String, Vec<String>)> {
+    let unit = tariff.minor_unit();
+    let lines: Vec<Option<Vec<Line>>> = bills.iter().map(|bill| Some(bill.year_lines())).collect();
+    let mut rows: Vec<(String, Vec<String>)> = kinds(&lines)
+        .into_iter()
+        .map(|kind| {
+            let amounts = lines
+                .iter()
+                .flatten()
+                .map(|lines| exact(line_cell(lines, kind).amount, unit))
+                .collect();
+            (line_words(kind, tariff), amounts)
+        })
+        .collect();
+    let totals = bills.iter().map(|bill| exact(bill.total, unit)).collect();
+    rows.push(("Year".to_owned(), totals));
+    rows
+}
+
 /// What a line is for, with the names of the tariff.
 fn line_words(kind: LineKind, tariff: &Tariff) -> String {
     let period = |place: usize| {

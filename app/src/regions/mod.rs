@@ -13,6 +13,7 @@ pub(crate) mod household_menu;
 pub(crate) mod money;
 pub(crate) mod notices;
 pub(crate) mod off_grid;
+pub(crate) mod report;
 pub(crate) mod schedules;
 pub(crate) mod start;
 pub(crate) mod survival;

@@ -102,7 +102,12 @@ fn sizes_table(sizes: &[SizesFor], level: Level) -> impl IntoView + use<> {
     }
 }
 
-fn rows(figures: &OffGridFigures, level: Level, units: UnitSystem) -> Vec<(&'static str, String)> {
+/// The figures of a year without a grid, named for a reading level.
+pub(crate) fn rows(
+    figures: &OffGridFigures,
+    level: Level,
+    units: UnitSystem,
+) -> Vec<(&'static str, String)> {
     let energy = |energy_wh: f64| format::energy(energy_wh).text();
     let hours = |hours: f64| format!("{}\u{a0}h", format::number(hours, 0));
     let words = |plain: &'static str, trade: &'static str| match level {

@@ -12,7 +12,11 @@ use crate::words::Level;
 
 /// The bar at the top of the page.
 #[component]
-pub(crate) fn TopBar(desk: Desk, starting: RwSignal<bool>) -> impl IntoView {
+pub(crate) fn TopBar(
+    desk: Desk,
+    starting: RwSignal<bool>,
+    reporting: RwSignal<bool>,
+) -> impl IntoView {
     view! {
         <header class="top-bar">
             <h1 class="wordmark" aria-label="Couplet">
@@ -25,6 +29,15 @@ pub(crate) fn TopBar(desk: Desk, starting: RwSignal<bool>) -> impl IntoView {
             <div class="bar-tools">
                 <UndoRedo desk />
                 <ReadingLevel desk />
+                <button
+                    type="button"
+                    id="open-report"
+                    class="quiet"
+                    aria-pressed=move || reporting.get().to_string()
+                    on:click=move |_| reporting.update(|reporting| *reporting = !*reporting)
+                >
+                    "report"
+                </button>
                 <HouseholdMenu desk starting />
                 <Saved desk />
             </div>

@@ -19,6 +19,7 @@ pub use walk::{
 use std::ops::Deref;
 
 use crate::household::Household;
+use crate::limits::Limit;
 
 /// Something that was checked and cannot be changed since: every number is in its range, every id names something.
 #[derive(Clone, Debug, PartialEq)]
@@ -58,4 +59,47 @@ pub fn problems(household: &Household) -> Vec<Problem> {
     let mut walk = walk::Walk::default();
     walk.household(household);
     walk.problems()
+}
+
+/// Numbers of a household that stand at their default: the row of each kind with how many numbers there are of it, in the order of the
+/// fields of a saved file.
+///
+/// A number that was typed and happens to be the default counts as well: a file does not tell them apart.
+#[must_use]
+pub fn defaults_in_force(household: &Household) -> Vec<(&'static Limit, usize)> {
+    let mut walk = walk::Walk::default();
+    walk.household(household);
+    let mut kinds: Vec<(&'static Limit, usize)> = Vec::new();
+    for limit in walk.defaults() {
+        match kinds
+            .iter_mut()
+            .find(|(known, _)| known.field == limit.field)
+        {
+            Some((_, count)) => *count += 1,
+            None => kinds.push((limit, 1)),
+        }
+    }
+    kinds
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::document::demo;
+    use crate::limits;
+
+    #[test]
+    fn a_number_that_is_changed_is_no_default_any_more() {
+        let mut household = demo();
+        let count = |household: &Household| {
+            defaults_in_force(household)
+                .into_iter()
+                .find(|(limit, _)| limit.field == limits::SITE_GROUND_ALBEDO.field)
+                .map_or(0, |(_, count)| count)
+        };
+        household.site.ground_albedo = limits::SITE_GROUND_ALBEDO.default;
+        assert_eq!(count(&household), 1);
+        household.site.ground_albedo += 0.05;
+        assert_eq!(count(&household), 0);
+    }
 }

@@ -42,11 +42,17 @@ pub const LONGEST_NAME: usize = 200;
 pub(super) struct Walk {
     path: String,
     problems: Vec<Problem>,
+    defaults: Vec<&'static Limit>,
 }
 
 impl Walk {
     pub(super) fn problems(self) -> Vec<Problem> {
         self.problems
+    }
+
+    /// The rows of all numbers that stand at their default, one entry for each number.
+    pub(super) fn defaults(self) -> Vec<&'static Limit> {
+        self.defaults
     }
 
     /// Goes into a field.
@@ -165,6 +171,9 @@ impl Walk {
     /// The number at which the walk is.
     pub(super) fn number_here(&mut self, limit: &'static Limit, value: f64) {
         if limit.admits(value) {
+            if value.total_cmp(&limit.default).is_eq() {
+                self.defaults.push(limit);
+            }
             return;
         }
         let wrong = if value.is_finite() {

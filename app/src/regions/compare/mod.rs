@@ -1,7 +1,7 @@
 //! Options set side by side, and the figures of the open one with their difference to another.
 
 pub(crate) mod outcomes;
-mod rows;
+pub(crate) mod rows;
 
 use std::sync::Arc;
 

@@ -59,7 +59,7 @@ pub(super) fn DrillFigures(desk: Desk, shown: Memo<Option<Shown>>) -> impl IntoV
     .into_any()
 }
 
-fn rows(shown: &Shown, level: Level, units: UnitSystem) -> Vec<(&'static str, String)> {
+pub(super) fn rows(shown: &Shown, level: Level, units: UnitSystem) -> Vec<(&'static str, String)> {
     let Some(run) = shown.run() else {
         return Vec::new();
     };

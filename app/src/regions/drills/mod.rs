@@ -7,7 +7,10 @@ mod figures;
 mod form;
 mod paint;
 mod picture;
+mod told;
 mod words;
+
+pub(crate) use told::told;
 
 use std::sync::Arc;
 
@@ -16,7 +19,6 @@ use leptos::prelude::*;
 
 use super::fold::Fold;
 use crate::desk::Desk;
-use crate::format;
 use crate::inquiry::Inquiry;
 use crate::words::Word;
 use crate::work::protocol::{DrillWish, Found, Question, Topic};
@@ -237,25 +239,7 @@ fn Head(shown: Memo<Option<Shown>>) -> impl IntoView {
     let words = move || {
         shown.with(|shown| {
             let drill = shown.as_ref()?.drill()?;
-            let figures = &drill.run.figures;
-            let begins = format!(
-                "{}, {}, for {}",
-                format::date(drill.case.day),
-                words::clock(drill.case.from_h * 3600.0, 0.0),
-                words::span(figures.length_s)
-            );
-            let outcome = match (figures.dark_times, figures.back_s) {
-                (0, _) => "never dark".to_owned(),
-                (_, Some(_)) => format!(
-                    "dark for {} in all, and back by itself",
-                    words::span(figures.dark_s)
-                ),
-                (_, None) => format!(
-                    "dark for {}, not back by itself",
-                    words::span(figures.dark_s)
-                ),
-            };
-            Some(format!("{begins}: {outcome}."))
+            Some(told::head(drill))
         })
     };
     view! { <p class="drill-head" role="status">{words}</p> }

@@ -1,0 +1,94 @@
+//! Tables of the report: they repeat their heads on each page, and no row is broken.
+
+use leptos::prelude::*;
+
+/// The head of a column.
+#[derive(Clone, Copy)]
+pub(super) enum Head {
+    /// Over words.
+    Words(&'static str),
+    /// Over figures.
+    Figure(&'static str),
+}
+
+use Head::{Figure, Words};
+
+/// A table; nothing if it has no rows.
+pub(super) fn table(heads: &[Head], rows: Vec<Vec<String>>) -> AnyView {
+    if rows.is_empty() {
+        return ().into_any();
+    }
+    let class = |column: usize| match heads.get(column) {
+        Some(Figure(_)) => "figure",
+        _ => "",
+    };
+    let head = heads
+        .iter()
+        .enumerate()
+        .map(|(column, head)| {
+            let (Words(words) | Figure(words)) = *head;
+            view! { <th scope="col" class=class(column)>{words}</th> }
+        })
+        .collect_view();
+    let rows = rows
+        .into_iter()
+        .map(|cells| {
+            let cells = cells
+                .into_iter()
+                .enumerate()
+                .map(|(column, cell)| view! { <td class=class(column)>{cell}</td> })
+                .collect_view();
+            view! { <tr>{cells}</tr> }
+        })
+        .collect_view();
+    view! {
+        <div class="report-frame">
+            <table class="report-table">
+                <thead>
+                    <tr>{head}</tr>
+                </thead>
+                <tbody>{rows}</tbody>
+            </table>
+        </div>
+    }
+    .into_any()
+}
+
+/// A list of names with their figures.
+pub(super) fn figures(rows: impl IntoIterator<Item = (String, String)>) -> AnyView {
+    let rows = rows
+        .into_iter()
+        .map(|(name, figure)| {
+            view! {
+                <div class="day-entry">
+                    <dt>{name}</dt>
+                    <dd>{figure}</dd>
+                </div>
+            }
+        })
+        .collect_view();
+    view! { <dl class="report-figures">{rows}</dl> }.into_any()
+}
+
+/// A part of a section under its own heading; nothing if it is empty.
+pub(super) fn under(heading: &'static str, content: Option<AnyView>) -> AnyView {
+    match content {
+        Some(content) => view! {
+            <div class="report-block">
+                <h3>{heading}</h3>
+                {content}
+            </div>
+        }
+        .into_any(),
+        None => ().into_any(),
+    }
+}
+
+/// A table under its own heading; nothing if it has no rows.
+pub(super) fn table_under(
+    heading: &'static str,
+    heads: &[Head],
+    rows: Vec<Vec<String>>,
+) -> AnyView {
+    under(heading, (!rows.is_empty()).then(|| table(heads, rows)))
+}
