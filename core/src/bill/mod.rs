@@ -2,14 +2,22 @@
 
 mod clock;
 mod energy;
+mod hourly_file;
+mod kind;
 mod month;
 mod prices;
+mod season;
 mod tariff;
+mod zones;
 
 pub use clock::{BadClock, Clock, StepTime};
+pub use hourly_file::read_hourly_prices;
+pub use kind::{TariffKind, example_tariffs};
 pub use month::{Bill, BillError, Line, LineKind, Meter, MonthBill, bill};
 pub use prices::{StepPrices, step_prices};
+pub use season::{PriceRun, Season, seasons};
 pub use tariff::{
     CarryOver, DayKind, DemandCharge, Export, ExportPrice, Holiday, Period, Surplus, Tariff, Tier,
     Window,
 };
+pub use zones::{CLOCK_RULES, ClockRule, clock_rule_of_zone};

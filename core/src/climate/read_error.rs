@@ -16,7 +16,7 @@ pub struct ReadError {
 }
 
 impl ReadError {
-    pub(super) fn new(line: usize, column: usize, found: &str, expected: &str) -> Self {
+    pub(crate) fn new(line: usize, column: usize, found: &str, expected: &str) -> Self {
         Self {
             line,
             column,

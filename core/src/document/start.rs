@@ -3,7 +3,9 @@
 mod country;
 
 use crate::array::Mounting;
-use crate::bill::{DayKind, Export, ExportPrice, Period, Surplus, Tariff, Window};
+use crate::bill::{
+    DayKind, Export, ExportPrice, Period, Surplus, Tariff, Window, clock_rule_of_zone,
+};
 use crate::coupling::{
     Array, CouplingOption, DcOrder, GridCode, IslandRunning, OptionCosts, PowerLimiting,
     PvInverter, Running, RunningRule, StorageUnit,
@@ -291,7 +293,7 @@ fn tariff(answers: &Answers) -> Tariff {
     Tariff {
         name: name.to_owned(),
         currency: country::currency(&answers.place.country).to_owned(),
-        clock_rule: None,
+        clock_rule: clock_rule_of_zone(&answers.place.time_zone).map(str::to_owned),
         holidays: Vec::new(),
         fixed_cur_per_month: 0.0,
         minimum_cur_per_month: 0.0,
@@ -557,6 +559,8 @@ mod tests {
         assert_eq!(household.planes[1].azimuth_deg, 270.0);
         assert_eq!(household.service.supply, Supply::ThreePhase230V400V50Hz);
         assert_eq!(household.tariff.currency, "EUR");
+        let rule = household.tariff.clock_rule.as_deref();
+        assert_eq!(rule, Some("CET-1CEST,M3.5.0,M10.5.0/3"));
     }
 
     #[test]

@@ -22,8 +22,21 @@ pub(crate) fn field_of_problem(path: &str, household: &Household) -> Option<Fiel
         ("name", _) => household_field("household-name".to_owned()),
         ("site" | "service" | "loads" | "tariff", _) => match rest.as_slice() {
             [] => household_field(format!("{first}-title")),
-            [("periods", Some(index)), .., (key, _)] => {
-                household_field(format!("tariff-period-{index}-{key}"))
+            [(list @ ("periods" | "demand"), Some(index)), within @ ..] => {
+                let list = if *list == "periods" {
+                    "period"
+                } else {
+                    "demand"
+                };
+                let inside = match within {
+                    [("windows", Some(window)), ..] => format!("window-{window}-"),
+                    [("tiers", Some(tier)), ..] => format!("tier-{tier}-"),
+                    _ => String::new(),
+                };
+                household_field(format!("tariff-{list}-{index}-{inside}{last}"))
+            }
+            [("holidays", Some(index)), ..] => {
+                household_field(format!("tariff-holiday-{index}-{last}"))
             }
             [("devices", Some(index)), ("start", _), (key, _)] => {
                 let device = household.loads.devices.get(*index)?;
@@ -159,7 +172,23 @@ mod tests {
         );
         assert_eq!(
             id("tariff.periods[0].windows[0].from_h").as_deref(),
-            Some("tariff-period-0-from_h")
+            Some("tariff-period-0-window-0-from_h")
+        );
+        assert_eq!(
+            id("tariff.periods[0].tiers[1].up_to_wh").as_deref(),
+            Some("tariff-period-0-tier-1-up_to_wh")
+        );
+        assert_eq!(
+            id("tariff.demand[0].cur_per_kw").as_deref(),
+            Some("tariff-demand-0-cur_per_kw")
+        );
+        assert_eq!(
+            id("tariff.holidays[2].date.day").as_deref(),
+            Some("tariff-holiday-2-day")
+        );
+        assert_eq!(
+            id("tariff.export.net_billing.price.flat.cur_per_kwh").as_deref(),
+            Some("tariff-cur_per_kwh")
         );
         assert_eq!(
             id("loads.devices[1].kind.car.power_w").as_deref(),

@@ -1,0 +1,99 @@
+//! Currency, fixed and minimum charge, tax, and charges on the highest power.
+
+use couplet_core::bill::{DemandCharge, Tariff, Window};
+use couplet_core::limits;
+use leptos::prelude::*;
+
+use super::window::{usual_window, window_fields};
+use crate::desk::Desk;
+use crate::regions::schedules::Remove;
+use crate::regions::schedules::row::Row;
+use crate::words::Word;
+
+const INTERVALS: [(u32, &str); 3] = [(900, "15 min"), (1_800, "30 min"), (3_600, "60 min")];
+
+/// What is charged beside energy.
+#[component]
+pub(super) fn Charges(row: Row<Tariff>) -> impl IntoView {
+    let desk = row.desk;
+    let count = row.read(|tariff| tariff.demand.len());
+    let add = row.clone();
+    view! {
+        {row.text("currency", "currency (ISO 4217)", false, |tariff| &tariff.currency, |tariff, currency| {
+            // A code is three letters; while it is being typed the last one stays.
+            if currency.len() == 3 && currency.chars().all(|c| c.is_ascii_alphabetic()) {
+                tariff.currency = currency.to_ascii_uppercase();
+            }
+        })}
+        {row.quantity(&limits::TARIFF_FIXED_CUR_PER_MONTH, |tariff| tariff.fixed_cur_per_month, |tariff, value| tariff.fixed_cur_per_month = value)}
+        {row.quantity(&limits::TARIFF_MINIMUM_CUR_PER_MONTH, |tariff| tariff.minimum_cur_per_month, |tariff, value| tariff.minimum_cur_per_month = value)}
+        {row.quantity(&limits::TARIFF_TAX, |tariff| tariff.tax, |tariff, value| tariff.tax = value)}
+        <For each=move || 0..count.get() key=|index| *index let:index>
+            <DemandFields desk index />
+        </For>
+        <button type="button" class="add" on:click=move |_| add.change(None, "add a demand charge", add_demand)>
+            {move || desk.word(Word::AddDemand)}
+        </button>
+    }
+    .into_any()
+}
+
+fn add_demand(tariff: &mut Tariff) {
+    tariff.demand.push(DemandCharge {
+        name: format!("Power {}", tariff.demand.len() + 1),
+        windows: Vec::new(),
+        interval_s: 900,
+        cur_per_kw: limits::DEMAND_CUR_PER_KW.default,
+    });
+}
+
+/// A charge on the highest power.
+#[component]
+fn DemandFields(desk: Desk, index: usize) -> impl IntoView {
+    let row: Row<DemandCharge> = Row::new(
+        desk,
+        format!("tariff-demand-{index}"),
+        "tariff",
+        move |household| household.tariff.demand.get(index),
+        move |household| household.tariff.demand.get_mut(index),
+    );
+    let hours: Row<Window> = Row::new(
+        desk,
+        format!("tariff-demand-{index}-window-0"),
+        "tariff",
+        move |household| household.tariff.demand.get(index)?.windows.first(),
+        move |household| household.tariff.demand.get_mut(index)?.windows.first_mut(),
+    );
+    let name = row.read(|demand| demand.name.clone());
+    let has_hours = row.read(|demand| !demand.windows.is_empty());
+    let remove = Callback::new(move |()| {
+        desk.change("tariff: remove a demand charge", None, |household| {
+            if index < household.tariff.demand.len() {
+                household.tariff.demand.remove(index);
+            }
+        });
+    });
+    view! {
+        <div class="part">
+            <div class="part-head">
+                {row.text("name", "name", true, |demand| &demand.name, |demand, name| demand.name = name)}
+                <Remove what=name on_remove=remove />
+            </div>
+            {row.quantity(&limits::DEMAND_CUR_PER_KW, |demand| demand.cur_per_kw, |demand, value| demand.cur_per_kw = value)}
+            {row.choice("interval_s", "mean over", &INTERVALS, |demand| demand.interval_s, |demand, interval_s| demand.interval_s = interval_s)}
+            {row.tick(
+                "some-hours",
+                "only at some hours",
+                |demand| !demand.windows.is_empty(),
+                |demand, some| {
+                    demand.windows.clear();
+                    if some {
+                        demand.windows.push(usual_window());
+                    }
+                },
+            )}
+            {move || has_hours.get().then(|| window_fields(&hours))}
+        </div>
+    }
+    .into_any()
+}

@@ -1,0 +1,111 @@
+//! What energy costs and earns, as a paper bill tells it: the kind of tariff, its hours and prices, what becomes of energy sent
+//! out, charges, summer time and holidays.
+
+mod charges;
+mod clock;
+mod export;
+mod holidays;
+mod months;
+mod period;
+mod strip;
+mod window;
+
+pub(super) use months::MonthTicks;
+
+use couplet_core::bill::{Tariff, TariffKind, example_tariffs};
+use leptos::prelude::*;
+
+use super::row::Row;
+use super::{Details, MONTHS, Schedule};
+use crate::desk::Desk;
+use crate::parts::Choice;
+use crate::words::Word;
+
+const KINDS: [(TariffKind, Word); 4] = [
+    (TariffKind::Flat, Word::TariffFlat),
+    (TariffKind::ByHours, Word::TariffByHours),
+    (TariffKind::Tiers, Word::TariffTiers),
+    (TariffKind::HoursAndTiers, Word::TariffHoursAndTiers),
+];
+
+/// The months as a menu.
+const MONTH_ITEMS: [(usize, &str); 12] = {
+    let mut items = [(0, ""); 12];
+    let mut month = 0;
+    while month < 12 {
+        items[month] = (month, MONTHS[month]);
+        month += 1;
+    }
+    items
+};
+
+/// The schedule of the tariff.
+#[component]
+pub(super) fn TariffSchedule(desk: Desk) -> impl IntoView {
+    let row: Row<Tariff> = Row::new(
+        desk,
+        "tariff",
+        "tariff",
+        |household| Some(&household.tariff),
+        |household| Some(&mut household.tariff),
+    );
+    let count = row.read(|tariff| tariff.periods.len());
+    view! {
+        <Schedule clone:row desk name="tariff" title=Word::Tariff>
+            {row.choice_in_words("kind", "price", &KINDS, Tariff::kind, Tariff::set_kind)}
+            <Examples row=row.clone() />
+            <strip::PriceStrip desk />
+            <For each=move || 0..count.get() key=|index| *index let:index>
+                <period::PeriodFields desk index />
+            </For>
+            <period::AddHours row=row.clone() />
+            <export::ExportFields row=row.clone() />
+            <Details clone:row desk title=Word::CurrencyAndCharge>
+                <charges::Charges row=row.clone() />
+            </Details>
+            <Details clone:row desk title=Word::SummerTime>
+                <clock::ClockFields row=row.clone() />
+                <holidays::Holidays row=row.clone() />
+            </Details>
+        </Schedule>
+    }
+    .into_any()
+}
+
+/// Invented tariffs to begin with.
+#[component]
+fn Examples(row: Row<Tariff>) -> impl IntoView {
+    let names: Vec<_> = std::iter::once(("\u{2026}".to_owned(), true))
+        .chain(
+            example_tariffs("EUR", None)
+                .into_iter()
+                .map(|tariff| (tariff.name, true)),
+        )
+        .collect();
+    let chosen = row.read(|tariff| {
+        let examples = example_tariffs(&tariff.currency, tariff.clock_rule.as_deref());
+        Some(
+            examples
+                .iter()
+                .position(|other| other == tariff)
+                .map_or(0, |place| place + 1),
+        )
+    });
+    view! {
+        <Choice
+            id="tariff-example".to_owned()
+            label="begin with"
+            items=names
+            chosen
+            on_change=Callback::new(move |place: usize| {
+                row.change(None, "begin with an example", |tariff| {
+                    let examples = example_tariffs(&tariff.currency, tariff.clock_rule.as_deref());
+                    if let Some(example) = place.checked_sub(1).and_then(|place| examples.into_iter().nth(place)) {
+                        *tariff = example;
+                    }
+                });
+            })
+        />
+    }
+    .into_any()
+}
