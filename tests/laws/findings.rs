@@ -316,6 +316,42 @@ fn a_busbar_is_judged_by_every_rule_that_may_save_it() {
     );
 }
 
+/// 1.25 × 55 A + 150 A = 218.75 A flow at most into what leaves by the lugs, as onto the busbar (705.12(B)(5)).
+#[test]
+fn feed_through_conductors_and_power_control_are_judged_once_they_are_given() {
+    let judged = |id: &str, change: fn(&mut Details)| {
+        let found = said(|_, _, details| {
+            details.grid_side.feed_through = true;
+            details.grid_side.control_a = Some(55.0);
+            change(details);
+        });
+        finding(&found, id)
+    };
+    let open = judged("feed-through/service", |_| ());
+    assert_eq!(open.verdict, Verdict::NotJudged);
+    assert!(open.formula.contains("218.8 A"), "{}", open.formula);
+    let thin = judged("feed-through/service", |details| {
+        details.grid_side.feed_through_a = Some(200.0);
+    });
+    assert_eq!(thin.verdict, Verdict::Breaks);
+    assert!((thin.value.unwrap() - 218.75).abs() < 1e-9);
+    let thick = judged("feed-through/service", |details| {
+        details.grid_side.feed_through_a = Some(225.0);
+    });
+    assert_eq!(thick.verdict, Verdict::Holds);
+    for (listed, verdict) in [
+        (None, Verdict::NotJudged),
+        (Some(true), Verdict::Holds),
+        (Some(false), Verdict::Breaks),
+    ] {
+        let found = said(|_, _, details| {
+            details.grid_side.control_a = Some(55.0);
+            details.grid_side.control_listed = listed;
+        });
+        assert_eq!(finding(&found, "power-control/service").verdict, verdict);
+    }
+}
+
 #[test]
 fn clauses_move_with_the_edition_and_the_family() {
     let clause = |code, id: &str| {

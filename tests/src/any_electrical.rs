@@ -190,18 +190,33 @@ fn any_panel() -> impl Strategy<Value = PanelElectrical> {
         option::of(any_number(&limits::PANEL_LOAD_BREAKERS_A)),
         select(vec![PanelFeed::End, PanelFeed::Centre]),
         any::<Option<bool>>(),
-        any::<bool>(),
-        option::of(any_number(&limits::PANEL_CONTROL_A)),
+        (
+            any::<bool>(),
+            option::of(any_number(&limits::PANEL_FEED_THROUGH_A)),
+        ),
+        (
+            option::of(any_number(&limits::PANEL_CONTROL_A)),
+            any::<Option<bool>>(),
+        ),
         any::<bool>(),
     )
         .prop_map(
-            |(load_breakers_a, feed, sources_at_far_end, feed_through, control_a, supply_side)| {
+            |(
+                load_breakers_a,
+                feed,
+                sources_at_far_end,
+                (feed_through, feed_through_a),
+                (control_a, control_listed),
+                supply_side,
+            )| {
                 PanelElectrical {
                     load_breakers_a,
                     feed,
                     sources_at_far_end,
                     feed_through,
+                    feed_through_a,
                     control_a,
+                    control_listed,
                     supply_side,
                 }
             },

@@ -52,8 +52,19 @@ impl Walk {
     }
 
     fn panel(&mut self, panel: &PanelElectrical) {
-        self.optional(&limits::PANEL_LOAD_BREAKERS_A, panel.load_breakers_a);
-        self.optional(&limits::PANEL_CONTROL_A, panel.control_a);
+        let PanelElectrical {
+            load_breakers_a,
+            feed: _,
+            sources_at_far_end: _,
+            feed_through: _,
+            feed_through_a,
+            control_a,
+            control_listed: _,
+            supply_side: _,
+        } = panel;
+        self.optional(&limits::PANEL_LOAD_BREAKERS_A, *load_breakers_a);
+        self.optional(&limits::PANEL_FEED_THROUGH_A, *feed_through_a);
+        self.optional(&limits::PANEL_CONTROL_A, *control_a);
     }
 
     fn circuit(&mut self, key: &str, circuit: &CircuitChoice) {

@@ -1,6 +1,7 @@
 //! Findings of busbars, of the transfer path and of the service.
 
 use super::finding::{Head, against, figure};
+use super::storage::known;
 use super::{Context, Finding, Missing, PanelDetails, Topic};
 use crate::drawing::Part;
 use crate::household::{AcSide, BaseUse, PanelFeed};
@@ -26,10 +27,10 @@ pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
                     "main panel",
                     sources_a,
                 ));
-                found.extend(feed_through(context, panel, Part::Service));
+                found.extend(feed_through(context, panel, Part::Service, sources_a));
             }
             if panel.control_a.is_some() {
-                found.push(power_control(context, Part::Service));
+                found.push(power_control(context, panel, Part::Service));
             }
         }
         found.push(service_load(context));
@@ -44,9 +45,9 @@ pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
             "backed-up panel",
             sources_a,
         ));
-        found.extend(feed_through(context, panel, Part::Transfer));
+        found.extend(feed_through(context, panel, Part::Transfer, sources_a));
         if panel.control_a.is_some() {
-            found.push(power_control(context, Part::Transfer));
+            found.push(power_control(context, panel, Part::Transfer));
         }
         if has_utility {
             found.push(transfer_path(context, sources_a));
@@ -174,27 +175,61 @@ fn busbar(
         .remedy(remedy)
 }
 
-/// Conductors that leave by feed-through lugs are checked as well as the busbar.
-fn feed_through(context: &Context<'_>, panel: &PanelDetails, part: Part) -> Option<Finding> {
-    panel.feed_through.then(|| {
-        Finding::not_judged(
-            Head {
-                rule: "feed-through",
-                title: "conductors at feed-through lugs",
-                topic: Topic::Busbars,
-                part,
-                source: Clause::BusbarFeedThrough.source(context.code),
-            },
-            &[Missing::FeedThroughAmpacity],
-            "both the busbar and the conductors that leave it must bear supply and sources"
-                .to_owned(),
+/// The conductors that leave by feed-through lugs bear what supply and sources can send into them, as the busbar does anywhere.
+fn feed_through(
+    context: &Context<'_>,
+    panel: &PanelDetails,
+    part: Part,
+    all_sources_a: f64,
+) -> Option<Finding> {
+    if !panel.feed_through {
+        return None;
+    }
+    let head = Head {
+        rule: "feed-through",
+        title: "conductors at feed-through lugs",
+        topic: Topic::Busbars,
+        part,
+        source: Clause::BusbarFeedThrough.source(context.code),
+    };
+    let sources_a = controlled_sources_a(all_sources_a, panel.control_a);
+    let (factor, value_a) = match context.code {
+        Code::Nec(_) => (
+            "1.25 × ",
+            continuous_basis_a(sources_a) + panel.supply_device_a,
+        ),
+        Code::Iec => ("", sources_a + panel.supply_device_a),
+    };
+    let sum = format!(
+        "{factor}{} A of sources + {} A supply = {} A",
+        figure(sources_a, 1),
+        figure(panel.supply_device_a, 0),
+        figure(value_a, 1)
+    );
+    Some(match panel.feed_through_a {
+        Some(limit_a) => Finding::at_most(
+            head,
+            value_a,
+            limit_a,
+            Unit::A,
+            format!(
+                "{sum} {} {} A of the conductors",
+                against(value_a, limit_a, true),
+                figure(limit_a, 0)
+            ),
         )
+        .remedy("lay larger conductors from the lugs, put a breaker of their ampacity at their beginning, or hold the sources down"),
+        None => Finding::not_judged(
+            head,
+            &[Missing::FeedThroughAmpacity],
+            format!("{sum}: both the busbar and the conductors that leave it must bear supply and sources"),
+        ),
     })
 }
 
-/// A power control system that stands in for arithmetic is a listed one.
-fn power_control(context: &Context<'_>, part: Part) -> Finding {
-    Finding::not_judged(
+/// A controller that stands in for busbar arithmetic must be fit for it.
+fn power_control(context: &Context<'_>, panel: &PanelDetails, part: Part) -> Finding {
+    known(
         Head {
             rule: "power-control",
             title: "power control system",
@@ -202,9 +237,10 @@ fn power_control(context: &Context<'_>, part: Part) -> Finding {
             part,
             source: Clause::PowerControl.source(context.code),
         },
-        &[Missing::PowerControlListing],
-        "a controller that stands in for busbar arithmetic is listed for it, fails to a safe state and is set by qualified people only"
-            .to_owned(),
+        panel.control_listed,
+        Missing::PowerControlListing,
+        "a controller that stands in for busbar arithmetic is listed for it, fails to a safe state and is set by qualified people only",
+        "take a listed power control system and lock its setting, or let the busbar bear the sources without it",
     )
 }
 

@@ -207,8 +207,12 @@ pub struct PanelDetails {
     pub sources_at_far_end: Option<bool>,
     /// Whether conductors leave it by feed-through lugs.
     pub feed_through: bool,
+    /// Ampacity of the conductors that leave it by feed-through lugs, A.
+    pub feed_through_a: Option<f64>,
     /// Setting of a power control system that holds all sources on it together, A.
     pub control_a: Option<f64>,
+    /// Whether that system is listed for it, fails to a safe state, and its setting is locked.
+    pub control_listed: Option<bool>,
     /// Whether its sources join ahead of the service disconnect instead of on the busbar.
     pub supply_side: bool,
 }

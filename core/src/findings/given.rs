@@ -153,7 +153,9 @@ impl PanelDetails {
             feed: given.feed,
             sources_at_far_end: given.sources_at_far_end,
             feed_through: given.feed_through,
+            feed_through_a: given.feed_through_a,
             control_a: given.control_a,
+            control_listed: given.control_listed,
             supply_side: given.supply_side,
         }
     }

@@ -116,6 +116,10 @@ impl Finding {
         let part = || part_path(self.part, household, option);
         let of_part = |field: &str| part().map(|part| format!("{part}.electrical.{field}"));
         let of_household = |field: &str| Some(format!("electrical.{field}"));
+        let of_panel = |field: &str| match self.part {
+            Part::Service => Some(format!("electrical.grid_side.{field}")),
+            _ => Some(format!("electrical.backed_up.{field}")),
+        };
         match missing {
             Missing::NumbersInRange => part(),
             Missing::RecordLow => Some("site.record_low_c".to_owned()),
@@ -127,10 +131,8 @@ impl Finding {
                 Part::Service => Some("service.busbar_a".to_owned()),
                 _ => of_household("backed_up_busbar_a"),
             },
-            Missing::FeedThroughAmpacity | Missing::PowerControlListing => match self.part {
-                Part::Service => of_household("grid_side"),
-                _ => of_household("backed_up"),
-            },
+            Missing::FeedThroughAmpacity => of_panel("feed_through_a"),
+            Missing::PowerControlListing => of_panel("control_listed"),
             Missing::Dwelling => of_household("dwelling"),
             Missing::BackedUpDwelling => Some("loads.base".to_owned()),
             Missing::BatteryPlace => of_part("room"),

@@ -10,6 +10,7 @@ rows! {
     BACKED_UP_BUSBAR_A: "HouseholdElectrical.backed_up_busbar_a", "busbar rating of the backed-up panel", A, 5.0 to 1600.0, 125.0, PRACTICE;
     EXPORT_CONTROL_LIMIT_S: "HouseholdElectrical.export_control_limit_s", "time that the utility grants the export control", Seconds, 0.01 to 600.0, 30.0, "Common practice: 30 s for certified control, 2 s to 5 s in places.";
     PANEL_LOAD_BREAKERS_A: "PanelElectrical.load_breakers_a", "ratings of all load breakers together", A, 0.0 to 10000.0, 150.0, CHOSEN;
+    PANEL_FEED_THROUGH_A: "PanelElectrical.feed_through_a", "ampacity of the conductors at the feed-through lugs", A, 5.0 to 1600.0, 200.0, CHOSEN;
     PANEL_CONTROL_A: "PanelElectrical.control_a", "setting of the power control system", A, 0.0 to 1600.0, 32.0, CHOSEN;
     DWELLING_FLOOR_M2: "Dwelling.floor_m2", "floor area", M2, 5.0 to 5000.0, 150.0, CHOSEN;
     DWELLING_CIRCUITS: "Dwelling.appliance_circuits", "small-appliance and laundry circuits", Count, 0.0 to 50.0, 3.0, "NEC 220.52: two small-appliance circuits and one for laundry.";

@@ -132,8 +132,8 @@ impl Section {
     /// Ampacity of copper at the base temperature of its table, A: air of 30 °C, for PV cable 60 °C. None where no table is
     /// at hand.
     ///
-    /// Source: IEC 60364-5-52 tables B.52.2 to B.52.5 (public transcription; method C with cross-linked polyethylene and three
-    /// loaded conductors from memory); EN 50618 (from memory).
+    /// Source: IEC 60364-5-52 tables B.52.2 to B.52.5 (public transcription; cross-linked polyethylene in conduit, or clipped
+    /// direct with three loaded conductors, from memory); EN 50618 (from memory).
     #[must_use]
     pub fn ampacity_a(
         self,
@@ -160,7 +160,12 @@ impl Section {
             (MetricInsulation::Xlpe, Method::ClippedDirect, LoadedConductors::Three) => &[
                 22.0, 30.0, 40.0, 52.0, 71.0, 96.0, 119.0, 147.0, 179.0, 229.0, 278.0, 322.0,
             ],
-            (MetricInsulation::Xlpe, Method::ConduitOnWall, _) => return None,
+            (MetricInsulation::Xlpe, Method::ConduitOnWall, LoadedConductors::Two) => &[
+                23.0, 31.0, 42.0, 54.0, 75.0, 100.0, 133.0, 164.0, 198.0, 253.0, 306.0, 354.0,
+            ],
+            (MetricInsulation::Xlpe, Method::ConduitOnWall, LoadedConductors::Three) => &[
+                20.0, 28.0, 37.0, 48.0, 66.0, 88.0, 117.0, 144.0, 175.0, 222.0, 269.0, 312.0,
+            ],
             (MetricInsulation::PvCable, _, _) => {
                 &[30.0, 41.0, 55.0, 70.0, 98.0, 132.0, 176.0, 218.0]
             }
@@ -273,12 +278,33 @@ mod tests {
             MetricInsulation::PvCable,
         ] {
             for loaded in [LoadedConductors::Two, LoadedConductors::Three] {
-                let row: Vec<f64> = Section::ALL
-                    .iter()
-                    .filter_map(|one| one.ampacity_a(insulation, Method::ClippedDirect, loaded))
-                    .collect();
-                assert!(row.len() >= 8);
-                assert!(row.windows(2).all(|pair| pair[0] < pair[1]), "{row:?}");
+                for method in [Method::ConduitOnWall, Method::ClippedDirect] {
+                    let row: Vec<f64> = Section::ALL
+                        .iter()
+                        .filter_map(|one| one.ampacity_a(insulation, method, loaded))
+                        .collect();
+                    assert!(row.len() >= 8);
+                    assert!(row.windows(2).all(|pair| pair[0] < pair[1]), "{row:?}");
+                }
+            }
+        }
+    }
+
+    /// Heat leaves a conduit less easily than a cable on the wall, and two conductors heat it less than three.
+    #[test]
+    fn a_conduit_and_a_third_conductor_cost_ampacity() {
+        for insulation in [MetricInsulation::Pvc, MetricInsulation::Xlpe] {
+            for section in Section::ALL {
+                let ampacity = |method, loaded| section.ampacity_a(insulation, method, loaded);
+                let (two, three) = (LoadedConductors::Two, LoadedConductors::Three);
+                let on_wall = ampacity(Method::ClippedDirect, two);
+                let in_conduit = ampacity(Method::ConduitOnWall, two);
+                assert_eq!(on_wall.is_some(), in_conduit.is_some(), "{section:?}");
+                assert!(in_conduit <= on_wall, "{section:?}");
+                assert!(
+                    ampacity(Method::ConduitOnWall, three) <= in_conduit,
+                    "{section:?}"
+                );
             }
         }
     }

@@ -1,5 +1,6 @@
 //! From schema 3 to 4: the tariff became that of a bill, with tiers, demand charges, summer time and ways to settle export; costs,
-//! ageing and what is assumed of money came in.
+//! ageing and what is assumed of money came in; panels tell what leaves them by feed-through lugs and whether a power control system
+//! may be relied on.
 
 use serde_json::{Map, Value, json};
 
@@ -12,6 +13,14 @@ use crate::household::Finance;
 /// reports it.
 pub(super) fn bring_up(envelope: &mut Value) {
     at(envelope, "household", |household| {
+        at(household, "electrical", |electrical| {
+            for panel in ["grid_side", "backed_up"] {
+                at(electrical, panel, |panel| {
+                    add(panel, "feed_through_a", Value::Null);
+                    add(panel, "control_listed", Value::Null);
+                });
+            }
+        });
         at(household, "tariff", |tariff| {
             add(tariff, "clock_rule", Value::Null);
             add(tariff, "holidays", json!([]));

@@ -257,11 +257,24 @@ fn panel_fields(desk: Desk, side: AcSide) -> AnyView {
             |panel| panel.control_a,
             |panel, value| panel.control_a = value,
         )}
+        {row.answer(
+            "control_listed",
+            "power control system is listed and locked",
+            |panel| panel.control_listed,
+            |panel, value| panel.control_listed = value,
+        )}
         {row.tick(
             "feed_through",
             "conductors leave by feed-through lugs",
             |panel| panel.feed_through,
             |panel, value| panel.feed_through = value,
+        )}
+        {row.optional(
+            &limits::PANEL_FEED_THROUGH_A,
+            "feed_through_a",
+            nothing,
+            |panel| panel.feed_through_a,
+            |panel, value| panel.feed_through_a = value,
         )}
         {supply_side}
     }
