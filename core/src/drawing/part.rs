@@ -26,6 +26,25 @@ pub enum Part {
     Plane(PlaneId),
 }
 
+impl Part {
+    /// A name that stays the same, for markup and for the ids of findings.
+    #[must_use]
+    pub fn key(self) -> String {
+        match self {
+            Self::Array(id) => format!("array-{}", id.0),
+            Self::PvInverter(id) => format!("pv-inverter-{}", id.0),
+            Self::Storage(id) => format!("storage-{}", id.0),
+            Self::Device(id) => format!("device-{}", id.0),
+            Self::Base(AcSide::GridSide) => "base-grid-side".to_owned(),
+            Self::Base(AcSide::BackedUp) => "base-backed-up".to_owned(),
+            Self::Service => "service".to_owned(),
+            Self::Transfer => "transfer".to_owned(),
+            Self::Generator => "generator".to_owned(),
+            Self::Plane(id) => format!("plane-{}", id.0),
+        }
+    }
+}
+
 /// A part whose join can be moved.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Moving {

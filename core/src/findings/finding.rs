@@ -201,7 +201,7 @@ impl Finding {
 
     fn bare(head: Head, formula: String) -> Self {
         Self {
-            id: format!("{}/{}", head.rule, part_key(head.part)),
+            id: format!("{}/{}", head.rule, head.part.key()),
             title: head.title,
             topic: head.topic,
             part: head.part,
@@ -272,23 +272,6 @@ impl Finding {
     pub(super) fn numbered(mut self, number: usize) -> Self {
         self.id = format!("{}/{number}", self.id);
         self
-    }
-}
-
-/// A part in the id of a finding.
-fn part_key(part: Part) -> String {
-    use crate::household::AcSide;
-    match part {
-        Part::Array(id) => format!("array-{}", id.0),
-        Part::PvInverter(id) => format!("pv-inverter-{}", id.0),
-        Part::Storage(id) => format!("storage-{}", id.0),
-        Part::Device(id) => format!("device-{}", id.0),
-        Part::Base(AcSide::GridSide) => "base-grid-side".to_owned(),
-        Part::Base(AcSide::BackedUp) => "base-backed-up".to_owned(),
-        Part::Service => "service".to_owned(),
-        Part::Transfer => "transfer".to_owned(),
-        Part::Plane(id) => format!("plane-{}", id.0),
-        Part::Generator => "generator".to_owned(),
     }
 }
 

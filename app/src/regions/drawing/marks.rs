@@ -7,7 +7,6 @@ use couplet_core::findings::Verdict;
 use leptos::ev;
 use leptos::prelude::*;
 
-use super::say;
 use super::table::Table;
 use crate::judged::Tally;
 use crate::parts::{outline, verdict_key};
@@ -60,7 +59,7 @@ fn mark(table: Table, reach: &Reach) -> AnyView {
             <g
                 class="mark"
                 data-state=verdict_key(worst)
-                data-mark=say::part_key(part)
+                data-mark=part.key()
                 transform=place.clone()
                 role="link"
                 tabindex="0"

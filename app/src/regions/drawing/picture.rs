@@ -255,7 +255,7 @@ fn part(table: Table, sheet: &Sheet, reach: &Reach, slide: Option<Point>) -> Any
     view! {
         <g
             class="part"
-            data-part=say::part_key(part)
+            data-part=part.key()
             data-movable=moving.is_some().then_some("true")
             data-slid=slide.is_some().then_some("true")
             data-lifted=lifted

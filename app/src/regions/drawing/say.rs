@@ -284,22 +284,6 @@ pub(super) fn part_name(
     .unwrap_or_default()
 }
 
-/// A name for a part that holds in markup.
-pub(super) fn part_key(part: Part) -> String {
-    match part {
-        Part::Array(id) => format!("array-{}", id.0),
-        Part::PvInverter(id) => format!("pv-inverter-{}", id.0),
-        Part::Storage(id) => format!("storage-{}", id.0),
-        Part::Device(id) => format!("device-{}", id.0),
-        Part::Base(AcSide::GridSide) => "base-grid-side".to_owned(),
-        Part::Base(AcSide::BackedUp) => "base-backed-up".to_owned(),
-        Part::Service => "service".to_owned(),
-        Part::Transfer => "transfer".to_owned(),
-        Part::Generator => "generator".to_owned(),
-        Part::Plane(id) => format!("plane-{}", id.0),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

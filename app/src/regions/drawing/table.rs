@@ -106,7 +106,7 @@ impl Table {
 
     /// Gives the focus to a part.
     pub(super) fn focus(self, part: Part) {
-        let key = say::part_key(part);
+        let key = part.key();
         let found = self.picture.get_untracked().and_then(|picture| {
             picture
                 .query_selector(&format!("[data-part=\"{key}\"]"))
