@@ -1,11 +1,11 @@
 //! Laws of the electrical rules.
 
 use couplet_core::rules::{
-    Busbar, Code, Column, Duty, Laying, LoadedConductors, Metal, Method, MetricInsulation,
-    NecEdition, Size, StringFuse, Terminals, Wiring, breaker_at_least_a, cold_factor,
-    fewest_in_series, most_in_series, source_circuit_a, string_fuse, voltage_at_cell_v,
-    voltage_drop_v,
+    Busbar, Code, Duty, Laying, LoadedConductors, Metal, NecEdition, Size, StringFuse, Wiring,
+    breaker_at_least_a, cold_factor, fewest_in_series, most_in_series, source_circuit_a,
+    string_fuse, voltage_at_cell_v, voltage_drop_v,
 };
+use couplet_tests::any_electrical::any_wiring;
 use proptest::prelude::*;
 use proptest::sample::select;
 
@@ -14,34 +14,10 @@ fn any_code() -> impl Strategy<Value = Code> {
 }
 
 fn any_laying() -> impl Strategy<Value = Laying> {
-    let nec = (
-        select(vec![Column::C60, Column::C75, Column::C90]),
-        select(vec![Terminals::Marked75C, Terminals::Unmarked]),
-        1..45_u32,
-    )
-        .prop_map(|(insulation, terminals, loaded_conductors)| Wiring::Nec {
-            insulation,
-            terminals,
-            loaded_conductors,
-        });
-    let iec = (
-        select(vec![
-            MetricInsulation::Pvc,
-            MetricInsulation::Xlpe,
-            MetricInsulation::PvCable,
-        ]),
-        select(vec![Method::ConduitOnWall, Method::ClippedDirect]),
-        1..12_u32,
-    )
-        .prop_map(|(insulation, method, circuits)| Wiring::Iec {
-            insulation,
-            method,
-            circuits,
-        });
     (
         select(vec![Metal::Copper, Metal::Aluminium]),
         -20.0..90.0,
-        prop_oneof![nec, iec],
+        any_wiring(1..45_u32, 1..12_u32),
     )
         .prop_map(|(metal, ambient_c, wiring)| Laying {
             metal,

@@ -241,10 +241,35 @@ fn any_circuit() -> impl Strategy<Value = CircuitChoice> {
         .into_iter()
         .map(Size::Awg)
         .chain(Section::ALL.into_iter().map(Size::Section));
+    (
+        option::of(any_number(&limits::CIRCUIT_ONE_WAY_M)),
+        option::of(any_number(&limits::CIRCUIT_DEVICE_A)),
+        option::of(select(sizes.collect::<Vec<_>>())),
+        option::of(any_number(&limits::CIRCUIT_AMBIENT_C)),
+        option::of(select(vec![Metal::Copper, Metal::Aluminium])),
+        option::of(any_wiring(1..=100_u32, 1..=100_u32)),
+    )
+        .prop_map(
+            |(one_way_m, device_a, size, ambient_c, metal, wiring)| CircuitChoice {
+                one_way_m,
+                device_a,
+                size,
+                ambient_c,
+                metal,
+                wiring,
+            },
+        )
+}
+
+/// Insulation and company of conductors under either family of codes, by how many conductors or circuits lie together.
+pub fn any_wiring(
+    loaded_conductors: impl Strategy<Value = u32>,
+    circuits: impl Strategy<Value = u32>,
+) -> impl Strategy<Value = Wiring> {
     let nec = (
         select(vec![Column::C60, Column::C75, Column::C90]),
         select(vec![Terminals::Marked75C, Terminals::Unmarked]),
-        1..=100_u32,
+        loaded_conductors,
     )
         .prop_map(|(insulation, terminals, loaded_conductors)| Wiring::Nec {
             insulation,
@@ -258,31 +283,14 @@ fn any_circuit() -> impl Strategy<Value = CircuitChoice> {
             MetricInsulation::PvCable,
         ]),
         select(vec![Method::ConduitOnWall, Method::ClippedDirect]),
-        1..=100_u32,
+        circuits,
     )
         .prop_map(|(insulation, method, circuits)| Wiring::Iec {
             insulation,
             method,
             circuits,
         });
-    (
-        option::of(any_number(&limits::CIRCUIT_ONE_WAY_M)),
-        option::of(any_number(&limits::CIRCUIT_DEVICE_A)),
-        option::of(select(sizes.collect::<Vec<_>>())),
-        option::of(any_number(&limits::CIRCUIT_AMBIENT_C)),
-        option::of(select(vec![Metal::Copper, Metal::Aluminium])),
-        option::of(prop_oneof![nec, iec]),
-    )
-        .prop_map(
-            |(one_way_m, device_a, size, ambient_c, metal, wiring)| CircuitChoice {
-                one_way_m,
-                device_a,
-                size,
-                ambient_c,
-                metal,
-                wiring,
-            },
-        )
+    prop_oneof![nec, iec]
 }
 
 fn any_module() -> impl Strategy<Value = ModuleSheet> {
