@@ -13,7 +13,10 @@ const QUARTER_HOUR_S: u32 = 900;
 
 /// The demonstration household with its arrays and its storage unit; the arrays named by position are joined on DC, the
 /// others on AC at the backed-up side.
-fn home(dc_arrays: &[usize], change: impl Fn(&mut Household, &mut CouplingOption)) -> Household {
+pub(crate) fn home(
+    dc_arrays: &[usize],
+    change: impl Fn(&mut Household, &mut CouplingOption),
+) -> Household {
     let mut household = demo();
     let mut option = household
         .options

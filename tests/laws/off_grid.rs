@@ -5,9 +5,8 @@
 
 use couplet_core::check::check;
 use couplet_core::converter::LossLaw;
-use couplet_core::coupling::{CouplingOption, Generator, GridCode, IslandMeans, Join, RunningRule};
-use couplet_core::document::demo;
-use couplet_core::household::{AcSide, BaseUse, Household, IntervalUse};
+use couplet_core::coupling::{CouplingOption, Generator, GridCode, IslandMeans};
+use couplet_core::household::{BaseUse, Household, IntervalUse};
 use couplet_core::outage::{
     LONGEST_OUTAGE_H, OffGridRun, OutageSurvival, SizedPart, StartSoc, design_month, least_size,
     off_grid, outage_survival, scaled,
@@ -17,29 +16,18 @@ use couplet_tests::any::any_household;
 use couplet_tests::climate_grid;
 use proptest::prelude::*;
 
-/// The demonstration household off the grid, all of it backed up; the arrays named by position are joined on DC, the others
-/// on AC.
+use crate::common_practice::home;
+
+/// The demonstration [`home`] off the grid, all of it backed up.
 fn off_grid_home(
     dc_arrays: &[usize],
     change: impl Fn(&mut Household, &mut CouplingOption),
 ) -> (Scene, CouplingOption) {
-    let mut household = demo();
-    let mut option = household.options[2].clone();
-    let unit = option.storage[0].id;
-    let ids: Vec<_> = option.arrays.iter().map(|array| array.id).collect();
-    for (number, id) in ids.into_iter().enumerate() {
-        let join = if dc_arrays.contains(&number) {
-            Join::Dc(unit)
-        } else {
-            Join::Ac(AcSide::BackedUp)
-        };
-        option.move_array(id, join).expect("the unit has inputs");
-    }
-    option.running.rule = RunningRule::SelfConsumption;
-    household.service.utility = false;
-    household.loads.backed_up_share = 1.0;
-    change(&mut household, &mut option);
-    household.options = vec![option];
+    let household = home(dc_arrays, |household, option| {
+        household.service.utility = false;
+        household.loads.backed_up_share = 1.0;
+        change(household, option);
+    });
     let household = check(household).expect("a sound household");
     let scene = Scene::new(&household, Some(&climate_grid()), 900, None).expect("a climate");
     (scene, household.options[0].clone())
