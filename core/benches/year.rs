@@ -6,31 +6,17 @@
 use std::hint::black_box;
 
 use couplet_core::check::check;
-use couplet_core::climate::MonthlyClimate;
-use couplet_core::document::demo;
-use couplet_core::household::ClimateSource;
 use couplet_core::year::Scene;
 use criterion::{Criterion, criterion_group, criterion_main};
+use home::home;
+
+#[path = "../../app/src/bench/home.rs"]
+mod home;
 
 const QUARTER_HOUR_S: u32 = 900;
 
 fn year(criterion: &mut Criterion) {
-    let mut household = demo();
-    household.site.climate = ClimateSource::Monthly(MonthlyClimate {
-        ghi_wh_m2_day: [
-            1900.0, 2700.0, 3700.0, 4700.0, 5600.0, 6100.0, 5900.0, 5300.0, 4300.0, 3100.0, 2000.0,
-            1600.0,
-        ],
-        air_mean_c: [
-            -2.0, 0.0, 5.0, 11.0, 17.0, 22.0, 24.0, 23.0, 19.0, 12.0, 6.0, 1.0,
-        ],
-        air_range_k: [
-            8.0, 9.0, 11.0, 12.0, 12.0, 11.0, 11.0, 11.0, 12.0, 12.0, 9.0, 8.0,
-        ],
-        yearly_low_c: -20.0,
-        yearly_high_c: 32.0,
-    });
-    let household = check(household).expect("the demonstration is sound");
+    let household = check(home()).expect("the demonstration is sound");
     let scene =
         Scene::new(&household, None, QUARTER_HOUR_S, None).expect("monthly means are typed in");
     let mixed = &household.options[2];

@@ -2,10 +2,8 @@
 
 use couplet_core::array::{Gathering, Incidence, Mounting, PHYSICAL, PvPlane, dc_w_per_w};
 use couplet_core::check::check;
-use couplet_core::climate::{MonthlyClimate, Weather};
-use couplet_core::document::demo;
+use couplet_core::climate::Weather;
 use couplet_core::findings::{DesignTemperatures, Details, conductor_schedule, findings};
-use couplet_core::household::ClimateSource;
 use couplet_core::island::{Pace, run};
 use couplet_core::outage::{StartSoc, outage_survival};
 use couplet_core::outlook::outlook;
@@ -14,7 +12,10 @@ use couplet_core::sky::{
     erbs_split, haurwitz_ghi_w_m2,
 };
 use couplet_core::year::Scene;
+use home::home;
 
+#[path = "home.rs"]
+mod home;
 #[path = "island.rs"]
 mod island;
 
@@ -38,14 +39,14 @@ const QUARTER_HOUR_S: u32 = 900;
 pub(crate) fn prepare(name: &str) -> Option<Case> {
     match name {
         SCENE => {
-            let household = check(household()).ok()?;
+            let household = check(home()).ok()?;
             Some(Box::new(move || {
                 Scene::new(&household, None, QUARTER_HOUR_S, None)
                     .map_or(f64::NAN, |scene| scene.weather().ghi_w_m2.iter().sum())
             }))
         }
         YEAR => {
-            let household = check(household()).ok()?;
+            let household = check(home()).ok()?;
             let option = household.options.get(2)?.clone();
             let scene = Scene::new(&household, None, QUARTER_HOUR_S, None).ok()?;
             Some(Box::new(move || {
@@ -61,7 +62,7 @@ pub(crate) fn prepare(name: &str) -> Option<Case> {
             }))
         }
         SURVIVAL => {
-            let household = check(household()).ok()?;
+            let household = check(home()).ok()?;
             let option = household.options.get(2)?.clone();
             let scene = Scene::new(&household, None, QUARTER_HOUR_S, None).ok()?;
             let year = scene.run(&option).ok()?;
@@ -72,7 +73,7 @@ pub(crate) fn prepare(name: &str) -> Option<Case> {
             }))
         }
         FINDINGS => {
-            let household = household();
+            let household = home();
             let option = household.options.get(2)?.clone();
             let temperatures = DesignTemperatures::of(&household.site, None);
             Some(Box::new(move || {
@@ -88,7 +89,7 @@ pub(crate) fn prepare(name: &str) -> Option<Case> {
             }))
         }
         OUTLOOK => {
-            let household = check(household()).ok()?;
+            let household = check(home()).ok()?;
             let option = household.options.get(2)?.clone();
             let scene = Scene::new(&household, None, QUARTER_HOUR_S, None).ok()?;
             let year = scene.run(&option).ok()?;
@@ -101,20 +102,6 @@ pub(crate) fn prepare(name: &str) -> Option<Case> {
         SKY_FIVE_MINUTES => Some(sky_chain(300)),
         _ => None,
     }
-}
-
-fn household() -> couplet_core::household::Household {
-    let mut household = demo();
-    household.site.climate = ClimateSource::Monthly(MonthlyClimate {
-        ghi_wh_m2_day: [
-            1900., 2700., 3700., 4700., 5600., 6100., 5900., 5300., 4300., 3100., 2000., 1600.,
-        ],
-        air_mean_c: [-2., 0., 5., 11., 17., 22., 24., 23., 19., 12., 6., 1.],
-        air_range_k: [8., 9., 11., 12., 12., 11., 11., 11., 12., 12., 9., 8.],
-        yearly_low_c: -20.0,
-        yearly_high_c: 32.0,
-    });
-    household
 }
 
 /// Sun position, split of global light and DC power of two planes; the global light itself is given.
