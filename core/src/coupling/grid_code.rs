@@ -65,6 +65,33 @@ pub struct FrequencyDroop {
     pub response_s: f64,
 }
 
+impl FrequencyDroop {
+    /// Power given up for each hertz above `from_hz`, W/Hz, by an inverter that gave `start_w` when frequency passed it.
+    #[must_use]
+    pub fn w_per_hz(&self, rated_w: f64, start_w: f64) -> f64 {
+        let base_w = match self.of {
+            DroopBase::Rating => rated_w,
+            DroopBase::PowerAtStart => start_w,
+        };
+        self.slope_per_hz * base_w
+    }
+
+    /// What such an inverter gives at a frequency, W: `start_w` up to `from_hz`, then along the line, never below 0.
+    ///
+    /// Source: `p = p_pre − (f − f_start) · slope` (IEEE 1547-2018, table 24).
+    #[must_use]
+    pub fn given_w(&self, rated_w: f64, start_w: f64, frequency_hz: f64) -> f64 {
+        let above_hz = (frequency_hz - self.from_hz).max(0.0);
+        (start_w - self.w_per_hz(rated_w, start_w) * above_hz).max(0.0)
+    }
+
+    /// Frequency at which such an inverter has given up this much, Hz; without end where it gives nothing up.
+    #[must_use]
+    pub fn at_hz(&self, rated_w: f64, start_w: f64, given_up_w: f64) -> f64 {
+        self.from_hz + given_up_w / self.w_per_hz(rated_w, start_w)
+    }
+}
+
 /// What the slope of a droop is a share of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]

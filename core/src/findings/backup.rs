@@ -444,7 +444,7 @@ fn lasting_limit_hz(code: &FrequencySettings, for_s: f64) -> f64 {
 /// Least share of its output that a PV inverter can be held at for this long.
 fn held_share(code: &FrequencySettings, for_s: f64) -> f64 {
     code.droop.map_or(1.0, |droop| {
-        (1.0 - droop.slope_per_hz * (lasting_limit_hz(code, for_s) - droop.from_hz)).clamp(0.0, 1.0)
+        droop.given_w(1.0, 1.0, lasting_limit_hz(code, for_s))
     })
 }
 

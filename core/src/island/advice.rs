@@ -184,7 +184,8 @@ fn trips(plant: &IslandPlant, run: &IslandRun, advice: &mut Vec<Advice>) {
         .filter_map(|one| one.settings.droop)
         .map(|droop| {
             let given_up = (start - sink_w / rated_w.max(1.0)).max(0.0);
-            droop.from_hz + given_up / droop.slope_per_hz - plant.nominal_hz
+            // In shares of the rating, from full power.
+            droop.at_hz(1.0, 1.0, given_up) - plant.nominal_hz
         })
         .fold(0.0_f64, f64::max);
     let at_ceiling = run.figures.highest_hz >= most_hz - 1e-3;

@@ -1,6 +1,6 @@
 //! One PV inverter on the island: backing off, tripping, waiting, coming back.
 
-use crate::coupling::{DroopBase, FrequencySettings, FrequencyTrip};
+use crate::coupling::{FrequencySettings, FrequencyTrip};
 
 /// Time to 90 % of a change in time constants of a first-order lag: ln 10.
 const TIME_CONSTANTS_TO_90_PERCENT: f64 = core::f64::consts::LN_10;
@@ -246,12 +246,7 @@ impl PvMachine {
             if frequency_hz > droop.from_hz {
                 let present_w = self.power_w(offered_w);
                 let start_w = *self.at_start_w.get_or_insert(present_w);
-                let base_w = match droop.of {
-                    DroopBase::Rating => self.rated_w,
-                    DroopBase::PowerAtStart => start_w,
-                };
-                let given_up_w = (frequency_hz - droop.from_hz) * droop.slope_per_hz * base_w;
-                target_w = (start_w - given_up_w).max(0.0);
+                target_w = droop.given_w(self.rated_w, start_w, frequency_hz);
                 // The cap begins where the power stands: what the sun did not offer is no room to fall through.
                 self.cap_w = self.cap_w.min(start_w);
                 self.held = droop.held_until_hz.is_some();
@@ -375,7 +370,7 @@ fn time_to_trip_s(
 ///
 /// `most_hz` is the highest frequency that the storage inverters go to. An inverter without a droop holds all it gives.
 ///
-/// Derived from `p = p_pre − (f − f_start) · slope` (IEEE 1547-2018, table 24) at `f` = the trip limit.
+/// Derived: [`crate::coupling::FrequencyDroop::given_w`] at the trip limit.
 #[must_use]
 pub fn droop_floor_w(
     settings: &FrequencySettings,
@@ -383,17 +378,10 @@ pub fn droop_floor_w(
     start_w: f64,
     most_hz: f64,
 ) -> DroopFloor {
-    let at = |limit_hz: f64| match settings.droop {
-        None => start_w,
-        Some(droop) => {
-            let base_w = match droop.of {
-                DroopBase::Rating => rated_w,
-                DroopBase::PowerAtStart => start_w,
-            };
-            let given_up_w =
-                (limit_hz.min(most_hz) - droop.from_hz).max(0.0) * droop.slope_per_hz * base_w;
-            (start_w - given_up_w).max(0.0)
-        }
+    let at = |limit_hz: f64| {
+        settings.droop.map_or(start_w, |droop| {
+            droop.given_w(rated_w, start_w, limit_hz.min(most_hz))
+        })
     };
     DroopFloor {
         sustained_w: at(settings.over_near.at_hz),

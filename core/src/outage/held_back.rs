@@ -1,7 +1,7 @@
 //! AC PV that the loads and the batteries of an island cannot take, held back by each inverter's own means.
 
 use super::plant::IslandInverter;
-use crate::coupling::{DroopBase, IslandMeans};
+use crate::coupling::IslandMeans;
 
 /// A PV inverter in one step of an island. Powers are means of the step, W.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -156,8 +156,9 @@ fn lowest_hz(
             .zip(inverters)
             .filter(|(slot, inverter)| on(slot, inverter))
             .filter_map(|(slot, inverter)| {
-                let (from_hz, w_per_hz) = inverter.slope(slot.begun_w)?;
-                Some([from_hz, from_hz + slot.begun_w / w_per_hz])
+                let droop = inverter.droop?;
+                let empty_hz = droop.at_hz(inverter.rated_w(), slot.begun_w, slot.begun_w);
+                Some([droop.from_hz, empty_hz])
             })
             .flatten()
     };
@@ -177,22 +178,10 @@ fn lowest_hz(
 }
 
 impl IslandInverter {
-    /// Frequency from which it backs off, and how fast when it gave `begun_w`, W/Hz; none: it does not.
-    fn slope(&self, begun_w: f64) -> Option<(f64, f64)> {
-        let (from_hz, slope_per_hz, base) = self.droop?;
-        let base_w = match base {
-            DroopBase::Rating => self.rated_w(),
-            DroopBase::PowerAtStart => begun_w,
-        };
-        let w_per_hz = slope_per_hz * base_w;
-        (w_per_hz > 0.0).then_some((from_hz, w_per_hz))
-    }
-
     /// What it gives at a frequency below its trip, W.
     fn given_w(&self, begun_w: f64, hz: f64) -> f64 {
-        self.slope(begun_w).map_or(begun_w, |(from_hz, w_per_hz)| {
-            (begun_w - w_per_hz * (hz - from_hz).max(0.0)).max(0.0)
-        })
+        self.droop
+            .map_or(begun_w, |droop| droop.given_w(self.rated_w(), begun_w, hz))
     }
 }
 

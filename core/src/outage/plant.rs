@@ -2,7 +2,9 @@
 
 use crate::battery::BatteryLaw;
 use crate::converter::{FitProblem, LossLaw, PvConversion};
-use crate::coupling::{CouplingOption, DroopBase, Generator, GridCode, IslandMeans, IslandRunning};
+use crate::coupling::{
+    CouplingOption, FrequencyDroop, Generator, GridCode, IslandMeans, IslandRunning,
+};
 use crate::household::{AcSide, PvInverterId, Supply};
 use crate::island::settings;
 use crate::year::{Plant, PlantUnit, Scene};
@@ -37,8 +39,8 @@ pub(super) struct IslandInverter {
     pub(super) id: PvInverterId,
     law: LossLaw,
     pub(super) means: IslandMeans,
-    /// Frequency from which it backs off, and the share of `base` given up per hertz; none: all or nothing.
-    pub(super) droop: Option<(f64, f64, DroopBase)>,
+    /// How it backs off as frequency rises; none: all or nothing.
+    pub(super) droop: Option<FrequencyDroop>,
     /// The nearer over-frequency trip, Hz.
     pub(super) trip_hz: f64,
     /// Time from a trip or a dark bus until its power is back. The rise to full power counts with half its time.
@@ -59,9 +61,7 @@ impl IslandInverter {
             id,
             law,
             means,
-            droop: settings
-                .droop
-                .map(|droop| (droop.from_hz, droop.slope_per_hz, droop.of)),
+            droop: settings.droop,
             trip_hz: settings.over_near.at_hz,
             wait_s: enter.wait_s + enter.ramp_s / 2.0,
         }
