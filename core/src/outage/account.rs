@@ -4,66 +4,72 @@ use serde::{Deserialize, Serialize};
 
 use super::plant::{Offer, OutagePlant};
 use super::step::{IslandSlots, IslandStep};
+use crate::year::account;
 
-/// Every Wh of the backed-up side, from each source to each use or loss, Wh.
-///
-/// What comes in (`ac_array`, `dc_array`, `generator`) equals what goes out (all the rest); rounding is all that is left in
-/// [`OffGridAccount::error_wh`]. AC PV that is held back, fallen off or idle is booked at AC, with the loss of its conversion
-/// booked as if it had been given.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub struct OffGridAccount {
-    /// In: DC power offered by AC-joined arrays.
-    pub ac_array_wh: f64,
-    /// In: DC power offered by DC-joined arrays.
-    pub dc_array_wh: f64,
-    /// In: from the generator.
-    pub generator_wh: f64,
-    /// Out: used by loads.
-    pub served_wh: f64,
-    /// Out: lost in PV inverters.
-    pub pv_inverter_loss_wh: f64,
-    /// Out: refused because a PV inverter was at its rating (DC).
-    pub pv_inverter_clipped_wh: f64,
-    /// Out: AC PV throttled, by command or along a droop.
-    pub ac_throttled_wh: f64,
-    /// Out: AC PV that fell off, was cut by a contactor, or waited to come back.
-    pub ac_tripped_wh: f64,
-    /// Out: AC PV while the bus was dark or the generator held it.
-    pub ac_idle_wh: f64,
-    /// Out: lost in MPPT inputs.
-    pub mppt_loss_wh: f64,
-    /// Out: refused because the MPPT inputs were at their rating (at the array).
-    pub mppt_clipped_wh: f64,
-    /// Out: DC PV throttled (at the array).
-    pub dc_throttled_wh: f64,
-    /// Out: lost in storage inverters.
-    pub storage_inverter_loss_wh: f64,
-    /// Out: lost on the way into batteries.
-    pub battery_charge_loss_wh: f64,
-    /// Out: lost on the way out of batteries.
-    pub battery_discharge_loss_wh: f64,
-    /// Out: lost by stored energy itself.
-    pub self_discharge_wh: f64,
-    /// Out: more stored at the end than at the start (negative: less).
-    pub stored_change_wh: f64,
-    /// Within: AC power out of PV inverters.
-    pub ac_pv_wh: f64,
-    /// Within: DC PV taken at DC buses.
-    pub dc_pv_wh: f64,
-    /// Within: into batteries at DC buses.
-    pub battery_charge_wh: f64,
-    /// Within: out of batteries at DC buses.
-    pub battery_discharge_wh: f64,
-    /// Widest gap of any single step, as a share of what came in during that step (or of 1 W where less came in).
-    pub worst_step_gap: f64,
+account! {
+    /// Every Wh of the backed-up side, from each source to each use or loss, Wh.
+    ///
+    /// What comes in (`ac_array`, `dc_array`, `generator`) equals what goes out (all the rest); rounding is all that is left in
+    /// [`OffGridAccount::error_wh`]. AC PV that is held back, fallen off or idle is booked at AC, with the loss of its conversion
+    /// booked as if it had been given.
+    #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+    pub struct OffGridAccount {
+        /// In: DC power offered by AC-joined arrays.
+        pub ac_array_wh: f64,
+        /// In: DC power offered by DC-joined arrays.
+        pub dc_array_wh: f64,
+        /// In: from the generator.
+        pub generator_wh: f64,
+        /// Out: used by loads.
+        pub served_wh: f64,
+        /// Out: lost in PV inverters.
+        pub pv_inverter_loss_wh: f64,
+        /// Out: refused because a PV inverter was at its rating (DC).
+        pub pv_inverter_clipped_wh: f64,
+        /// Out: AC PV throttled, by command or along a droop.
+        pub ac_throttled_wh: f64,
+        /// Out: AC PV that fell off, was cut by a contactor, or waited to come back.
+        pub ac_tripped_wh: f64,
+        /// Out: AC PV while the bus was dark or the generator held it.
+        pub ac_idle_wh: f64,
+        /// Out: lost in MPPT inputs.
+        pub mppt_loss_wh: f64,
+        /// Out: refused because the MPPT inputs were at their rating (at the array).
+        pub mppt_clipped_wh: f64,
+        /// Out: DC PV throttled (at the array).
+        pub dc_throttled_wh: f64,
+        /// Out: lost in storage inverters.
+        pub storage_inverter_loss_wh: f64,
+        /// Out: lost on the way into batteries.
+        pub battery_charge_loss_wh: f64,
+        /// Out: lost on the way out of batteries.
+        pub battery_discharge_loss_wh: f64,
+        /// Out: lost by stored energy itself.
+        pub self_discharge_wh: f64,
+        /// Out: more stored at the end than at the start (negative: less).
+        pub stored_change_wh: f64,
+        /// Within: AC power out of PV inverters.
+        pub ac_pv_wh: f64,
+        /// Within: DC PV taken at DC buses.
+        pub dc_pv_wh: f64,
+        /// Within: into batteries at DC buses.
+        pub battery_charge_wh: f64,
+        /// Within: out of batteries at DC buses.
+        pub battery_discharge_wh: f64,
+    }
 }
 
 impl OffGridAccount {
+    /// All that came in, Wh.
+    #[must_use]
+    pub fn in_wh(&self) -> f64 {
+        self.ac_array_wh + self.dc_array_wh + self.generator_wh
+    }
+
     /// What is left unaccounted for, Wh.
     #[must_use]
     pub fn error_wh(&self) -> f64 {
-        let in_wh = self.ac_array_wh + self.dc_array_wh + self.generator_wh;
-        in_wh
+        self.in_wh()
             - (self.served_wh
                 + self.pv_inverter_loss_wh
                 + self.pv_inverter_clipped_wh
@@ -134,70 +140,5 @@ impl OffGridAccount {
         }
         sum.stored_change_wh = (after_wh - before_wh) / (plant.step_s / 3600.0);
         sum
-    }
-
-    /// Adds one step, given as mean powers in W.
-    pub(super) fn add(&mut self, step: &Self, step_h: f64) {
-        let in_w = step.ac_array_wh + step.dc_array_wh + step.generator_wh;
-        self.worst_step_gap = self
-            .worst_step_gap
-            .max(step.error_wh().abs() / in_w.max(1.0));
-        for (sum_wh, power_w) in self.energies_mut().into_iter().zip(step.energies()) {
-            *sum_wh += power_w * step_h;
-        }
-    }
-
-    fn energies(mut self) -> [f64; 21] {
-        self.energies_mut().map(|energy_wh| *energy_wh)
-    }
-
-    fn energies_mut(&mut self) -> [&mut f64; 21] {
-        let Self {
-            ac_array_wh,
-            dc_array_wh,
-            generator_wh,
-            served_wh,
-            pv_inverter_loss_wh,
-            pv_inverter_clipped_wh,
-            ac_throttled_wh,
-            ac_tripped_wh,
-            ac_idle_wh,
-            mppt_loss_wh,
-            mppt_clipped_wh,
-            dc_throttled_wh,
-            storage_inverter_loss_wh,
-            battery_charge_loss_wh,
-            battery_discharge_loss_wh,
-            self_discharge_wh,
-            stored_change_wh,
-            ac_pv_wh,
-            dc_pv_wh,
-            battery_charge_wh,
-            battery_discharge_wh,
-            worst_step_gap: _,
-        } = self;
-        [
-            ac_array_wh,
-            dc_array_wh,
-            generator_wh,
-            served_wh,
-            pv_inverter_loss_wh,
-            pv_inverter_clipped_wh,
-            ac_throttled_wh,
-            ac_tripped_wh,
-            ac_idle_wh,
-            mppt_loss_wh,
-            mppt_clipped_wh,
-            dc_throttled_wh,
-            storage_inverter_loss_wh,
-            battery_charge_loss_wh,
-            battery_discharge_loss_wh,
-            self_discharge_wh,
-            stored_change_wh,
-            ac_pv_wh,
-            dc_pv_wh,
-            battery_charge_wh,
-            battery_discharge_wh,
-        ]
     }
 }

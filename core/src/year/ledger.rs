@@ -3,60 +3,62 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-/// Every Wh of a run, from each source to each use or loss, Wh.
-///
-/// What comes in (`ac_array`, `dc_array`, `import`) equals what goes out (all the rest); [`Ledger::error_wh`] is the
-/// difference, and rounding is all that is left in it.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct Ledger {
-    /// In: DC power offered by AC-joined arrays.
-    pub ac_array_wh: f64,
-    /// In: DC power offered by DC-joined arrays.
-    pub dc_array_wh: f64,
-    /// In: bought at the meter.
-    pub import_wh: f64,
-    /// Out: used by loads.
-    pub load_wh: f64,
-    /// Out: sent out at the meter, unpermitted export included.
-    pub export_wh: f64,
-    /// Out: lost in PV inverters.
-    pub pv_inverter_loss_wh: f64,
-    /// Out: refused because a PV inverter was at its rating (DC).
-    pub pv_inverter_clipped_wh: f64,
-    /// Out: AC PV cut by command or dropped by a relay (AC).
-    pub ac_pv_cut_wh: f64,
-    /// Out: lost in MPPT inputs.
-    pub mppt_loss_wh: f64,
-    /// Out: refused because the MPPT inputs were at their rating (at the array).
-    pub mppt_clipped_wh: f64,
-    /// Out: DC PV throttled (at the array).
-    pub dc_pv_throttled_wh: f64,
-    /// Out: lost in storage inverters.
-    pub storage_inverter_loss_wh: f64,
-    /// Out: lost on the way into batteries.
-    pub battery_charge_loss_wh: f64,
-    /// Out: lost on the way out of batteries.
-    pub battery_discharge_loss_wh: f64,
-    /// Out: lost by stored energy itself.
-    pub self_discharge_wh: f64,
-    /// Out: more stored at the end than at the start (negative: less).
-    pub stored_change_wh: f64,
-    /// Within export: above the limit.
-    pub unpermitted_export_wh: f64,
-    /// Within: AC power out of PV inverters.
-    pub pv_inverter_ac_wh: f64,
-    /// Within: DC PV taken at DC buses.
-    pub dc_pv_taken_wh: f64,
-    /// Within: AC power out of storage inverters.
-    pub storage_ac_out_wh: f64,
-    /// Within: AC power into storage inverters.
-    pub storage_ac_in_wh: f64,
-    /// Within: into batteries at DC buses.
-    pub battery_charge_wh: f64,
-    /// Within: out of batteries at DC buses.
-    pub battery_discharge_wh: f64,
-    /// Widest gap of any single step, as a share of what came in during that step (or of 1 W where less came in).
-    pub worst_step_gap: f64,
+use super::account::account;
+
+account! {
+    /// Every Wh of a run, from each source to each use or loss, Wh.
+    ///
+    /// What comes in (`ac_array`, `dc_array`, `import`) equals what goes out (all the rest); [`Ledger::error_wh`] is the
+    /// difference, and rounding is all that is left in it.
+    #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+    pub struct Ledger {
+        /// In: DC power offered by AC-joined arrays.
+        pub ac_array_wh: f64,
+        /// In: DC power offered by DC-joined arrays.
+        pub dc_array_wh: f64,
+        /// In: bought at the meter.
+        pub import_wh: f64,
+        /// Out: used by loads.
+        pub load_wh: f64,
+        /// Out: sent out at the meter, unpermitted export included.
+        pub export_wh: f64,
+        /// Out: lost in PV inverters.
+        pub pv_inverter_loss_wh: f64,
+        /// Out: refused because a PV inverter was at its rating (DC).
+        pub pv_inverter_clipped_wh: f64,
+        /// Out: AC PV cut by command or dropped by a relay (AC).
+        pub ac_pv_cut_wh: f64,
+        /// Out: lost in MPPT inputs.
+        pub mppt_loss_wh: f64,
+        /// Out: refused because the MPPT inputs were at their rating (at the array).
+        pub mppt_clipped_wh: f64,
+        /// Out: DC PV throttled (at the array).
+        pub dc_pv_throttled_wh: f64,
+        /// Out: lost in storage inverters.
+        pub storage_inverter_loss_wh: f64,
+        /// Out: lost on the way into batteries.
+        pub battery_charge_loss_wh: f64,
+        /// Out: lost on the way out of batteries.
+        pub battery_discharge_loss_wh: f64,
+        /// Out: lost by stored energy itself.
+        pub self_discharge_wh: f64,
+        /// Out: more stored at the end than at the start (negative: less).
+        pub stored_change_wh: f64,
+        /// Within export: above the limit.
+        pub unpermitted_export_wh: f64,
+        /// Within: AC power out of PV inverters.
+        pub pv_inverter_ac_wh: f64,
+        /// Within: DC PV taken at DC buses.
+        pub dc_pv_taken_wh: f64,
+        /// Within: AC power out of storage inverters.
+        pub storage_ac_out_wh: f64,
+        /// Within: AC power into storage inverters.
+        pub storage_ac_in_wh: f64,
+        /// Within: into batteries at DC buses.
+        pub battery_charge_wh: f64,
+        /// Within: out of batteries at DC buses.
+        pub battery_discharge_wh: f64,
+    }
 }
 
 impl Ledger {
@@ -96,34 +98,5 @@ impl Ledger {
     #[must_use]
     pub fn error_wh(&self) -> f64 {
         self.in_wh() - self.out_wh()
-    }
-
-    /// Adds one step: `step` holds mean powers in W under the names of the energies.
-    pub(crate) fn add(&mut self, step: &Self, step_h: f64) {
-        let gap = step.error_wh().abs() / step.in_wh().max(1.0);
-        self.worst_step_gap = self.worst_step_gap.max(gap);
-        self.ac_array_wh += step.ac_array_wh * step_h;
-        self.dc_array_wh += step.dc_array_wh * step_h;
-        self.import_wh += step.import_wh * step_h;
-        self.load_wh += step.load_wh * step_h;
-        self.export_wh += step.export_wh * step_h;
-        self.pv_inverter_loss_wh += step.pv_inverter_loss_wh * step_h;
-        self.pv_inverter_clipped_wh += step.pv_inverter_clipped_wh * step_h;
-        self.ac_pv_cut_wh += step.ac_pv_cut_wh * step_h;
-        self.mppt_loss_wh += step.mppt_loss_wh * step_h;
-        self.mppt_clipped_wh += step.mppt_clipped_wh * step_h;
-        self.dc_pv_throttled_wh += step.dc_pv_throttled_wh * step_h;
-        self.storage_inverter_loss_wh += step.storage_inverter_loss_wh * step_h;
-        self.battery_charge_loss_wh += step.battery_charge_loss_wh * step_h;
-        self.battery_discharge_loss_wh += step.battery_discharge_loss_wh * step_h;
-        self.self_discharge_wh += step.self_discharge_wh * step_h;
-        self.stored_change_wh += step.stored_change_wh * step_h;
-        self.unpermitted_export_wh += step.unpermitted_export_wh * step_h;
-        self.pv_inverter_ac_wh += step.pv_inverter_ac_wh * step_h;
-        self.dc_pv_taken_wh += step.dc_pv_taken_wh * step_h;
-        self.storage_ac_out_wh += step.storage_ac_out_wh * step_h;
-        self.storage_ac_in_wh += step.storage_ac_in_wh * step_h;
-        self.battery_charge_wh += step.battery_charge_wh * step_h;
-        self.battery_discharge_wh += step.battery_discharge_wh * step_h;
     }
 }

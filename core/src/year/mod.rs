@@ -1,5 +1,6 @@
 //! The run of a year: what it gives for each option, in sums and step by step.
 
+mod account;
 mod balance;
 mod billing;
 mod figures;
@@ -15,6 +16,7 @@ mod trace;
 mod warning;
 mod ways;
 
+pub(crate) use account::account;
 pub use balance::{DayBalance, Flow, Source, Use};
 pub use figures::{Figures, Way, Ways};
 pub use flows::{Drive, Flows, InverterFlows, UnitFlows, run_plant};
