@@ -17,6 +17,7 @@ pub mod export_control;
 pub mod findings;
 pub mod foresight;
 pub mod household;
+mod ids;
 pub mod island;
 pub mod limits;
 pub mod loads;

@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::ArrayElectrical;
-use crate::household::{AcSide, ArrayId, PlaneId, PvInverterId, StorageId};
+use crate::ids::{AcSide, ArrayId, PlaneId, PvInverterId, StorageId};
 
 /// Modules on one plane, joined at one point.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]

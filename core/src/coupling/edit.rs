@@ -1,7 +1,7 @@
 //! Moving a join: the central gesture, as a change of the option.
 
 use super::{CouplingOption, Join, PvInverter};
-use crate::household::{AcSide, ArrayId, PvInverterId, StorageId};
+use crate::ids::{AcSide, ArrayId, PvInverterId, StorageId};
 
 /// What a move did beside moving the array itself.
 #[derive(Clone, Debug, PartialEq, Eq)]

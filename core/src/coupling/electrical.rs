@@ -3,8 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::household::CircuitChoice;
-use crate::rules::StorageRoom;
+use crate::rules::{Metal, Size, StorageRoom, Wiring};
 
 /// An array's modules, strings and circuit. The default is: nothing given.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -126,4 +125,22 @@ pub struct BatterySheet {
     pub lowest_v: f64,
     /// Highest voltage, V.
     pub highest_v: f64,
+}
+
+/// What was chosen for a circuit; what was not is generic or proposed.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct CircuitChoice {
+    /// Length one way, m.
+    pub one_way_m: Option<f64>,
+    /// Breaker or fuse, A.
+    pub device_a: Option<f64>,
+    /// Size of the conductors.
+    pub size: Option<Size>,
+    /// Temperature of the air about the conductors, °C.
+    pub ambient_c: Option<f64>,
+    /// What the conductors are made of.
+    pub metal: Option<Metal>,
+    /// Insulation and company; it counts only under the family of codes that it is written in.
+    pub wiring: Option<Wiring>,
 }

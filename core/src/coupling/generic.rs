@@ -6,7 +6,7 @@ use super::{
     PvInverter, PvInverterElectrical, StorageElectrical, StorageInverter, StorageUnit, Surge,
     Weighting,
 };
-use crate::household::{AcSide, ArrayId, PlaneId, PvInverterId, StorageId};
+use crate::ids::{AcSide, ArrayId, PlaneId, PvInverterId, StorageId};
 use crate::limits;
 
 impl Array {

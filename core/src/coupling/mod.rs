@@ -15,8 +15,8 @@ pub use array::{Array, Join};
 pub use costs::{BatteryAgeing, BatteryCosts, ConverterCosts, OptionCosts, OtherCost};
 pub use edit::{MoveProblem, Moved};
 pub use electrical::{
-    ArrayElectrical, BatterySheet, InputSheet, InputStrings, ModuleSheet, PvInverterElectrical,
-    StorageElectrical,
+    ArrayElectrical, BatterySheet, CircuitChoice, InputSheet, InputStrings, ModuleSheet,
+    PvInverterElectrical, StorageElectrical,
 };
 pub use grid_code::{
     DroopBase, EnterService, FrequencyDroop, FrequencySettings, FrequencyTrip, GridCode,
@@ -29,7 +29,7 @@ pub use storage::{Battery, BatteryPlace, Mppt, StorageInverter, StorageUnit, Sur
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::household::{ArrayId, OptionId, PvInverterId, StorageId};
+use crate::ids::{ArrayId, OptionId, PvInverterId, StorageId};
 
 /// One way to couple and size everything.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]

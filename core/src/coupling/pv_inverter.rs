@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{ConverterCosts, GridCode, PvInverterElectrical};
-use crate::household::{AcSide, PvInverterId};
+use crate::ids::{AcSide, PvInverterId};
 
 /// A PV inverter on AC: one string inverter, or a set of module inverters taken together.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]

@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{BatteryAgeing, BatteryCosts, ConverterCosts, ConverterEfficiency, StorageElectrical};
-use crate::household::{AcSide, StorageId};
+use crate::ids::{AcSide, StorageId};
 
 /// A storage inverter with its battery and its DC bus.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]

@@ -4,7 +4,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::rules::{Code, Metal, Size, Wiring};
+use crate::coupling::CircuitChoice;
+use crate::rules::Code;
 
 /// What the electrical rules ask about the household. The default is: nothing given.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -111,22 +112,4 @@ pub struct Dwelling {
     pub appliance_circuits: u32,
     /// Range, dryer, water heater and other appliances fastened in place that are not among the devices, W.
     pub appliances_w: f64,
-}
-
-/// What was chosen for a circuit; what was not is generic or proposed.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct CircuitChoice {
-    /// Length one way, m.
-    pub one_way_m: Option<f64>,
-    /// Breaker or fuse, A.
-    pub device_a: Option<f64>,
-    /// Size of the conductors.
-    pub size: Option<Size>,
-    /// Temperature of the air about the conductors, °C.
-    pub ambient_c: Option<f64>,
-    /// What the conductors are made of.
-    pub metal: Option<Metal>,
-    /// Insulation and company; it counts only under the family of codes that it is written in.
-    pub wiring: Option<Wiring>,
 }

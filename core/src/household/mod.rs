@@ -3,22 +3,22 @@
 
 mod electrical;
 mod finance;
-mod id;
 mod loads;
 mod roof;
 mod service;
 mod site;
 
 pub use electrical::{
-    CircuitChoice, Dwelling, HouseholdElectrical, NeutralAtTransfer, PanelElectrical, PanelFeed,
-    RapidShutdown,
+    Dwelling, HouseholdElectrical, NeutralAtTransfer, PanelElectrical, PanelFeed, RapidShutdown,
 };
 pub use finance::{Finance, GivenFor, IncentiveAmount, IncentiveTerms, LoanTerms};
-pub use id::{ArrayId, DeviceId, OptionId, PlaneId, PvInverterId, StorageId};
 pub use loads::{BaseUse, Device, DeviceKind, IntervalUse, LoadProfile, Loads, Start};
 pub use roof::RoofPlane;
-pub use service::{AcSide, Service, Supply};
+pub use service::{Service, Supply};
 pub use site::{ClimateSource, Site};
+
+pub use crate::coupling::CircuitChoice;
+pub use crate::ids::{AcSide, ArrayId, DeviceId, OptionId, PlaneId, PvInverterId, StorageId};
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};

@@ -79,15 +79,3 @@ impl Supply {
         }
     }
 }
-
-/// Side of the transfer point on which something joins on AC.
-#[derive(
-    Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
-)]
-#[serde(rename_all = "snake_case")]
-pub enum AcSide {
-    /// Main panel: dark when the grid is gone.
-    GridSide,
-    /// Backed-up panel: held by a storage inverter when the grid is gone.
-    BackedUp,
-}

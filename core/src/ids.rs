@@ -1,4 +1,6 @@
-//! Ids: numbers that name a part for as long as the household lives; never reused within a list.
+//! What parts of a household and of its options are named by: ids, and the side of the transfer point.
+//!
+//! An id names a part for as long as the household lives; it is never used again within a list.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -38,3 +40,15 @@ id!(OptionId, "an option of the household");
 id!(ArrayId, "an array of an option");
 id!(PvInverterId, "a PV inverter of an option");
 id!(StorageId, "a storage unit of an option");
+
+/// Side of the transfer point on which something joins on AC.
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum AcSide {
+    /// Main panel: dark when the grid is gone.
+    GridSide,
+    /// Backed-up panel: held by a storage inverter when the grid is gone.
+    BackedUp,
+}
