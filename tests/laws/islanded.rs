@@ -6,7 +6,7 @@ use couplet_core::coupling::{
     StorageUnit,
 };
 use couplet_core::household::{
-    AcSide, ArrayId, OptionId, PlaneId, PvInverterId, Service, StorageId, Supply,
+    AcSide, ArrayId, OptionId, PlaneId, PvInverterId, Service, Start, StorageId, Supply,
 };
 use couplet_core::island::{
     Happening, IslandDrive, IslandLoad, IslandPlant, IslandRun, LoadStart, Pace, PvTrip, UnitDown,
@@ -385,8 +385,10 @@ fn surge_is_honoured_by_duration() {
         drive.starts = vec![LoadStart {
             load: 0,
             at_s: 10.0,
-            power_w,
-            duration_s,
+            inrush: Start {
+                power_w,
+                duration_s,
+            },
         }];
         run_option(us, &option, &drive)
     };
@@ -473,8 +475,10 @@ fn restless(steps: usize, seed: u32, dc_share: f64) -> IslandDrive {
         .map(|number| LoadStart {
             load: 0,
             at_s: 700.3 * f64::from(number),
-            power_w: 3_000.0,
-            duration_s: 0.6,
+            inrush: Start {
+                power_w: 3_000.0,
+                duration_s: 0.6,
+            },
         })
         .collect();
     drive

@@ -278,8 +278,7 @@ fn take_day(
             drive.starts.push(LoadStart {
                 load,
                 at_s: start.at_s - from_s + gone_s,
-                power_w: start.power_w,
-                duration_s: start.duration_s,
+                inrush: start.inrush,
             });
         }
     }

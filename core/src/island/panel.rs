@@ -84,9 +84,12 @@ impl<'a> Panel<'a> {
                 continue;
             };
             if live && load.power_w[step] > 0.0 && state.shed_since_s.is_none() {
-                state.inrush_w = start.power_w;
-                state.inrush_until_s = start.at_s + start.duration_s;
-                recorder.event(time_s, Happening::LoadStarted(start.load, start.power_w));
+                state.inrush_w = start.inrush.power_w;
+                state.inrush_until_s = start.at_s + start.inrush.duration_s;
+                recorder.event(
+                    time_s,
+                    Happening::LoadStarted(start.load, start.inrush.power_w),
+                );
             }
         }
         for load in &mut self.loads {

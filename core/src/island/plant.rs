@@ -8,7 +8,7 @@ use crate::coupling::{
     BatteryPlace, CouplingOption, FrequencySettings, Generator, IslandMeans, IslandRunning,
     PvInverter, StorageUnit,
 };
-use crate::household::{AcSide, PvInverterId, Service, StorageId};
+use crate::household::{AcSide, PvInverterId, Service, Start, StorageId};
 
 /// Step for which batteries limit their power, so that none passes full or empty within it, s.
 const BATTERY_STEP_S: f64 = 1.0;
@@ -178,10 +178,8 @@ pub struct LoadStart {
     pub load: usize,
     /// Time from the start of the run, s.
     pub at_s: f64,
-    /// Power on top of what runs, W.
-    pub power_w: f64,
-    /// How long it lasts, s.
-    pub duration_s: f64,
+    /// What it takes.
+    pub inrush: Start,
 }
 
 impl IslandDrive {

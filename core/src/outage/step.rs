@@ -13,7 +13,7 @@ use crate::running::{Reach, UnitSlot, hold_island, island_reach};
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct IslandState {
     pub(super) units: Vec<UnitState>,
-    pub(super) pv: Vec<PvState>,
+    pub(super) pv: Vec<InverterState>,
     pub(super) generator_runs: bool,
     /// Time until the generator that was called gives power, s.
     pub(super) generator_in_s: f64,
@@ -29,7 +29,7 @@ pub(super) struct UnitState {
 
 /// A PV inverter between two steps.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub(super) struct PvState {
+pub(super) struct InverterState {
     /// Time until it gives power again, from the start of the next step, s.
     pub(super) waiting_s: f64,
     /// Whether its contactor stands open.
@@ -64,7 +64,7 @@ impl IslandState {
     pub(super) fn new(plant: &OutagePlant, stored_wh: impl Iterator<Item = f64>) -> Self {
         let mut state = Self {
             units: vec![UnitState::default(); plant.units.len()],
-            pv: vec![PvState::default(); plant.inverters.len()],
+            pv: vec![InverterState::default(); plant.inverters.len()],
             generator_runs: false,
             generator_in_s: 0.0,
         };
@@ -80,7 +80,7 @@ impl IslandState {
                 shut: false,
             };
         }
-        self.pv.fill(PvState::default());
+        self.pv.fill(InverterState::default());
         (self.generator_runs, self.generator_in_s) = (false, 0.0);
     }
 }

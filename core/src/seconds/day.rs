@@ -6,7 +6,7 @@ use super::cycling::let_cycle;
 use crate::check::Checked;
 use crate::climate::ClimateGrid;
 use crate::coupling::CouplingOption;
-use crate::household::{AcSide, ArrayId, DeviceId, Household};
+use crate::household::{AcSide, ArrayId, DeviceId, Household, Start};
 use crate::loads::{DeviceSeries, LoadSeries};
 use crate::maths::{Random, interpolate};
 use crate::sky::{TimeGrid, haurwitz_ghi_w_m2};
@@ -37,7 +37,7 @@ pub struct SecondsDay {
     /// Air temperature, °C.
     pub air_c: Vec<f64>,
     /// What starts hard, in order of time. The power of a start is on top of the series, which hold running power only.
-    pub starts: Vec<LoadStart>,
+    pub starts: Vec<HardStart>,
 }
 
 /// DC power that an array could give.
@@ -51,13 +51,11 @@ pub struct ArraySeconds {
 
 /// A start that takes more than running does.
 #[derive(Clone, Debug, PartialEq)]
-pub struct LoadStart {
+pub struct HardStart {
     /// When it begins, s from midnight.
     pub at_s: f64,
-    /// Power on top of what runs, W.
-    pub power_w: f64,
-    /// How long it lasts, s.
-    pub duration_s: f64,
+    /// What it takes.
+    pub inrush: Start,
     /// The device's name, or the appliance's within the base use.
     pub name: String,
     /// The device; none: it is within the base use.
@@ -154,10 +152,9 @@ impl SecondsDay {
             let mut before_w = 0.0;
             for (second, power_w) in series.power_w.iter().enumerate() {
                 if before_w <= 0.0 && *power_w > 0.0 && second > 0 {
-                    starts.push(LoadStart {
+                    starts.push(HardStart {
                         at_s: super::path::seconds(second),
-                        power_w: start.power_w,
-                        duration_s: start.duration_s,
+                        inrush: start,
                         name: device.name.clone(),
                         device: Some(device.id),
                         side: series.side,
@@ -238,7 +235,7 @@ impl SecondsDay {
 }
 
 /// Hard starts within the base use: those of the pump, and where no pump runs the first appliance of the day.
-fn base_starts(household: &Household, sides: [&BaseSeconds; 2]) -> Vec<LoadStart> {
+fn base_starts(household: &Household, sides: [&BaseSeconds; 2]) -> Vec<HardStart> {
     let Some(start) = household.loads.base_start else {
         return Vec::new();
     };
@@ -255,10 +252,9 @@ fn base_starts(household: &Household, sides: [&BaseSeconds; 2]) -> Vec<LoadStart
         hard.extend(all.iter().min_by_key(|(_, period)| period.at_s));
     }
     hard.into_iter()
-        .map(|(side, period)| LoadStart {
+        .map(|(side, period)| HardStart {
             at_s: super::path::seconds(period.at_s),
-            power_w: start.power_w,
-            duration_s: start.duration_s,
+            inrush: start,
             name: period.name.to_owned(),
             device: None,
             side: *side,

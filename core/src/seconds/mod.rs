@@ -10,4 +10,4 @@ mod cycling;
 mod day;
 mod path;
 
-pub use day::{ArraySeconds, LoadStart, SecondsDay};
+pub use day::{ArraySeconds, HardStart, SecondsDay};
