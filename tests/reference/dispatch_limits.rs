@@ -5,11 +5,12 @@
 //! narrowed to 1e-8 and the search ends when a round gains less than 1e-8: 1e-5 is allowed there, a tenth of the 0.01 % that
 //! is asked for.
 
-use couplet_core::best::{Best, Certainty, Demand, Meter, Steps, Store, best};
+use couplet_core::best::{Certainty, Demand, Meter, Steps, Store, best};
 use couplet_core::sky::days_of_month;
 use couplet_tests::{Row, Table, Tolerance, assert_within};
 
 use crate::dispatch_lp::{Series, horizons};
+use crate::dispatch_plan::plan_cost_cur;
 
 fn store(row: &Row<'_>) -> Store {
     Store {
@@ -51,84 +52,6 @@ fn demand(row: &Row<'_>, steps: usize) -> Vec<Demand> {
             }
         })
         .collect()
-}
-
-/// What the plan costs and whether it keeps balance and limits, from its powers alone.
-fn plan_cost_cur(
-    case: &str,
-    found: &Best,
-    steps: &Steps<'_>,
-    store: &Store,
-    meter: &Meter,
-    demand: &[Demand],
-) -> f64 {
-    const ROUNDING_W: f64 = 1e-5;
-    let (plan, step_h) = (&found.plan, steps.step_s / 3600.0);
-    let mut stored_wh = store.start_wh;
-    let mut cost_cur = 0.0;
-    for index in 0..steps.net_load_w.len() {
-        let place = format!("{case} step {index}");
-        let (battery_w, inverter_w) = (plan.battery_w[index], plan.inverter_ac_w[index]);
-        let (import_w, export_w) = (plan.import_w[index], plan.export_w[index]);
-        let (ac_cut_w, dc_cut_w) = (plan.ac_throttled_w[index], plan.dc_throttled_w[index]);
-        let inverter_dc_w = if inverter_w > 0.0 {
-            inverter_w / store.inverter_out_efficiency
-        } else {
-            inverter_w * store.inverter_in_efficiency
-        };
-        let ac_gap_w = import_w - export_w + inverter_w - steps.net_load_w[index] - ac_cut_w;
-        let dc_gap_w = steps.dc_pv_w[index] - dc_cut_w + battery_w - inverter_dc_w;
-        assert!(
-            ac_gap_w.abs() < ROUNDING_W && dc_gap_w.abs() < ROUNDING_W,
-            "{place}"
-        );
-        for (value_w, limit_w) in [
-            (import_w, meter.import_w),
-            (export_w, meter.export_w),
-            (ac_cut_w, steps.throttleable_w[index]),
-            (dc_cut_w, steps.dc_pv_w[index]),
-            (battery_w, store.discharge_w),
-            (-battery_w, store.charge_w),
-            (inverter_w, store.inverter_out_w),
-            (-inverter_w, store.inverter_in_w),
-        ] {
-            assert!(
-                value_w <= limit_w + ROUNDING_W,
-                "{place}: {value_w} above {limit_w}"
-            );
-        }
-        assert!(
-            import_w >= 0.0 && export_w >= 0.0 && ac_cut_w >= 0.0 && dc_cut_w >= 0.0,
-            "{place}"
-        );
-        stored_wh += if battery_w > 0.0 {
-            -battery_w * step_h / store.discharge_efficiency
-        } else {
-            -battery_w * step_h * store.charge_efficiency
-        };
-        assert!(
-            (stored_wh - plan.stored_wh[index]).abs() < ROUNDING_W,
-            "{place}"
-        );
-        assert!(
-            (-ROUNDING_W..=store.most_wh + ROUNDING_W).contains(&stored_wh),
-            "{place}"
-        );
-        cost_cur += step_h / 1000.0
-            * (import_w * steps.buy_cur_per_kwh[index] - export_w * steps.sell_cur_per_kwh[index]);
-    }
-    assert!(
-        (stored_wh - store.end_least_wh).abs() < ROUNDING_W,
-        "{case}: ends at {stored_wh} Wh"
-    );
-    for charge in demand {
-        let peak_w = plan.import_w[charge.first..charge.after]
-            .iter()
-            .copied()
-            .fold(0.0, f64::max);
-        cost_cur += charge.cur_per_kw * peak_w / 1000.0;
-    }
-    cost_cur
 }
 
 #[test]

@@ -7,6 +7,7 @@ mod climate;
 mod converter;
 mod dispatch_limits;
 mod dispatch_lp;
+mod dispatch_plan;
 mod electrical_rules;
 mod energy_cases;
 mod extraterrestrial;
