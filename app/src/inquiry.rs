@@ -1,4 +1,4 @@
-//! Long questions about the open option: a drill, outages from every hour, a year off the grid, an export study. They go to a worker
+//! Long questions about the open option: a drill, outages from every hour, a year off the grid, an export study, the best possible. They go to a worker
 //! of their own, so that the figures of a change never wait behind them, and only while their region is open. Until an answer fits
 //! the household on the desk, the last good one stays and is marked stale.
 
@@ -37,6 +37,8 @@ pub(crate) struct Inquiry {
     wanted: RwSignal<BTreeMap<Topic, Question>>,
     known: RwSignal<BTreeMap<Topic, Known>>,
     trouble: RwSignal<BTreeMap<Topic, String>>,
+    /// The question that is under way, and the share of it that is done.
+    under_way: RwSignal<Option<(Topic, f64)>>,
     household: Memo<Arc<Household>>,
 }
 
@@ -47,6 +49,7 @@ impl Inquiry {
             wanted: RwSignal::new(BTreeMap::new()),
             known: RwSignal::new(BTreeMap::new()),
             trouble: RwSignal::new(BTreeMap::new()),
+            under_way: RwSignal::new(None),
             household: desk.household,
         };
         let asker = Asker::new(inquiry);
@@ -88,6 +91,14 @@ impl Inquiry {
                     }
                     _ => true,
                 })
+        })
+    }
+
+    /// Share done of the answer that is under way, 0 to 1; none: no answer is, or it does not tell.
+    pub(crate) fn share_done(self, topic: Topic) -> Memo<Option<f64>> {
+        Memo::new(move |_| {
+            let under_way = self.under_way.get();
+            under_way.and_then(|(under_way, share)| (under_way == topic).then_some(share))
         })
     }
 
@@ -185,7 +196,11 @@ impl Asker {
         reply: Reply,
     ) {
         let answer = match reply {
-            Reply::Progress { .. } => return,
+            Reply::Progress { share, .. } => {
+                let under_way = self.0.inquiry.under_way;
+                under_way.try_set(Some((topic, share)));
+                return;
+            }
             Reply::Answer(bytes) => from_bytes(&bytes),
             Reply::Failed(reason) => {
                 *self.0.held.borrow_mut() = None;
@@ -195,6 +210,7 @@ impl Asker {
             }
         };
         self.0.under_way.set(false);
+        self.0.inquiry.under_way.try_set(None);
         let inquiry = self.0.inquiry;
         match answer {
             Ok(Answer::SendHousehold) => *self.0.held.borrow_mut() = None,

@@ -18,6 +18,7 @@ use crate::format;
 use crate::inquiry::Inquiry;
 use crate::judged::Judged;
 use crate::keep::Keep;
+use crate::regions::best_possible::{Best, BestPossible};
 use crate::regions::bills::Bills;
 use crate::regions::compare::outcomes::{Against, Outcomes};
 use crate::regions::compare::{Compare, Compared};
@@ -132,6 +133,7 @@ fn Board(
     let drawn_at = Signal::derive(move || {
         moment.with(|moment| moment.as_ref().map(|moment| moment.words.clone()))
     });
+    let best = Best::of(desk, inquiry);
     let against = RwSignal::new(None::<OptionId>);
     let compared = Memo::new(move |_| {
         let (fresh, figures) = (study.fresh.get(), study.figures.get());
@@ -183,6 +185,7 @@ fn Board(
                 })
                 step_s=study.day_step_s
                 on_step_s=Callback::new(move |step_s| study.day_step_s.set(step_s))
+                best
             />
             <YearStrip
                 strip=study.strip
@@ -199,6 +202,7 @@ fn Board(
             <Drills desk inquiry drilling />
             <Survival desk inquiry on_drill=Callback::new(move |hour| drilling.begin_at(hour, None)) />
             <ExportControl desk inquiry />
+            <BestPossible best />
             <MoneyOverYears desk inquiry />
             <Show when=move || utility.get()>
             <Bills desk options=compared open=desk.option_id />

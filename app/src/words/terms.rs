@@ -66,6 +66,8 @@ words! {
     BatteryAge: "How the battery ages" | "Battery ageing";
     ExportControl: "Does the limit hold?" | "Export control";
     ExportControlNote: "The day of the cursor second by second: how much slips out above the permitted limit while controls react, and what the sun loses to it." | "The day of the cursor second by second, with clouds, load steps and controls that answer late.";
+    Best: "How much more could the battery save?" | "The best possible";
+    BestNote: "The year is run once more as if sun, use and prices were known beforehand. No controller can do better with this equipment, so it shows how good a rule is." | "Perfect-foresight optimum of the same hardware under the same tariff, limits and reserve, as a bound on any controller.";
     Findings: "Does it fit?" | "Findings";
     FindingsNote: "What the electrical rules and good practice say of this option. A rule that cannot be judged yet says what it waits for." | "Each rule with clause, numbers, limit and margin. Clauses are to be checked against the edition in force; none stands for a permit.";
     // folded parts of schedules

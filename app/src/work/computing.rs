@@ -8,6 +8,7 @@ use couplet_core::climate::ClimateGrid;
 use couplet_core::coupling::{CouplingOption, PowerLimiting};
 use couplet_core::export_control::{Controls, ExportTrace, TraceSpan, study};
 use couplet_core::findings::DesignTemperatures;
+use couplet_core::foresight::foresight;
 use couplet_core::household::{Household, OptionId};
 use couplet_core::island::{DrillCase, drill, drill_at};
 use couplet_core::limits;
@@ -48,8 +49,8 @@ impl Computing {
         self.climate = Some(ClimateGrid::decode(bytes).map_err(|error| error.to_string()));
     }
 
-    /// Answers one request.
-    pub(super) fn answer(&mut self, request: Request) -> Answer {
+    /// Answers one request. `on_share` is told the share done, 0 to 1, of what takes long.
+    pub(super) fn answer(&mut self, request: Request, on_share: &mut dyn FnMut(f64)) -> Answer {
         let answer = match request {
             Request::Household { household, view } => self
                 .take(Arc::unwrap_or_clone(household))
@@ -63,7 +64,7 @@ impl Computing {
                 .map_or(Ok(()), |household| {
                     self.take(Arc::unwrap_or_clone(household))
                 })
-                .map_or_else(Answer::Refused, |()| self.find(&question)),
+                .map_or_else(Answer::Refused, |()| self.find(&question, on_share)),
         };
         if self.runs.len() > MOST_RUNS {
             self.runs.drain(..self.runs.len() - MOST_RUNS);
@@ -146,7 +147,7 @@ impl Computing {
     }
 
     /// Answers a long question of the household that is held.
-    fn find(&mut self, question: &Question) -> Answer {
+    fn find(&mut self, question: &Question, on_share: &mut dyn FnMut(f64)) -> Answer {
         match self.run(question.option()) {
             Ok(None) => return Answer::SendHousehold,
             Err(reason) => return Answer::Refused(reason),
@@ -196,6 +197,9 @@ impl Computing {
             Question::Money(_) => outlook(&now.household, (scene, run))
                 .map(|found| Found::Money(Box::new(found)))
                 .map_err(|problem| format!("The years cannot be reckoned: {problem}.")),
+            Question::Best(_) => foresight(scene, run, on_share)
+                .map(|found| Found::Best(Box::new(found)))
+                .map_err(|reason| format!("There is no best possible to compare with: {reason}.")),
             Question::ExportControl { day, .. } => {
                 export_day(&now.household, climate, (scene, run), *day)
                     .map(|day| Found::ExportControl(Box::new(day)))
@@ -348,10 +352,13 @@ mod tests {
     }
 
     fn shown(computing: &mut Computing, household: Household) -> Figures {
-        match computing.answer(Request::Household {
-            household: Arc::new(household),
-            view: VIEW,
-        }) {
+        match computing.answer(
+            Request::Household {
+                household: Arc::new(household),
+                view: VIEW,
+            },
+            &mut |_| {},
+        ) {
             Answer::Shown(shown) => shown.figures,
             other => panic!("{other:?}"),
         }
@@ -385,15 +392,21 @@ mod tests {
     #[test]
     fn what_cannot_be_run_is_refused_with_a_reason_and_the_worker_goes_on() {
         let mut computing = Computing::default();
-        assert_eq!(computing.answer(Request::View(VIEW)), Answer::SendHousehold);
-        let refused = computing.answer(Request::Household {
-            household: Arc::new(demo()),
-            view: VIEW,
-        });
+        assert_eq!(
+            computing.answer(Request::View(VIEW), &mut |_| {}),
+            Answer::SendHousehold
+        );
+        let refused = computing.answer(
+            Request::Household {
+                household: Arc::new(demo()),
+                view: VIEW,
+            },
+            &mut |_| {},
+        );
         assert!(matches!(refused, Answer::Refused(reason) if reason.contains("climate grid")));
         shown(&mut computing, household());
         assert_eq!(
-            computing.answer(Request::Figures(OptionId(99))),
+            computing.answer(Request::Figures(OptionId(99)), &mut |_| {}),
             Answer::SendHousehold
         );
     }

@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 use couplet_core::export_control::{ExportFigures, ExportTrace};
 use couplet_core::findings::DesignTemperatures;
+use couplet_core::foresight::Foresight;
 use couplet_core::household::{Household, OptionId};
 use couplet_core::island::{Drill, DrillCase, DrillMoment};
 use couplet_core::outage::{OffGridAccount, OffGridFigures, OutageSurvival, Sizing, StartSoc};
@@ -65,6 +66,8 @@ pub(crate) enum Topic {
     ExportControl,
     /// Money over the years.
     Money,
+    /// The optimum of the year, and what rules and plans reach of it.
+    Best,
 }
 
 /// A long question about an option.
@@ -95,6 +98,8 @@ pub(crate) enum Question {
         /// Day of the year, 0 is 1 January, to 364.
         day: u32,
     },
+    /// The optimum of the year, and what rules and plans reach of it.
+    Best(OptionId),
 }
 
 impl Question {
@@ -105,6 +110,7 @@ impl Question {
             | Self::Survival { option, .. }
             | Self::OffGrid(option)
             | Self::Money(option)
+            | Self::Best(option)
             | Self::ExportControl { option, .. } => *option,
         }
     }
@@ -132,6 +138,8 @@ pub(crate) enum Found {
     Money(Box<Outlook>),
     /// A day under an export limit.
     ExportControl(Box<ExportDay>),
+    /// The optimum of the year, and what rules and plans reach of it.
+    Best(Box<Foresight>),
 }
 
 /// What limits PV at the export limit.

@@ -21,12 +21,27 @@ pub fn set_climate(bytes: &[u8]) {
     COMPUTING.with_borrow_mut(|computing| computing.set_climate(bytes));
 }
 
-/// Answers one request: bytes in, bytes out; see [`super::protocol`]. Requests are small, so none tells of progress on the way.
+/// Less than this share more is not told.
+const TOLD_SHARE: f64 = 0.02;
+
+/// Answers one request: bytes in, bytes out; see [`super::protocol`]. What takes long tells its share done on the way.
 #[wasm_bindgen]
 #[expect(unreachable_pub, reason = "called from JavaScript")]
-pub fn answer(bytes: &[u8], _on_progress: Option<Function>) -> Vec<u8> {
+pub fn answer(bytes: &[u8], on_progress: Option<Function>) -> Vec<u8> {
     let answer = match from_bytes(bytes) {
-        Ok(request) => COMPUTING.with_borrow_mut(|computing| computing.answer(request)),
+        Ok(request) => {
+            let mut told = 0.0;
+            let mut on_share = |share: f64| {
+                if let Some(on_progress) =
+                    on_progress.as_ref().filter(|_| share >= told + TOLD_SHARE)
+                {
+                    told = share;
+                    // A page that does not listen misses nothing but the share.
+                    let _ = on_progress.call1(&JsValue::NULL, &share.into());
+                }
+            };
+            COMPUTING.with_borrow_mut(|computing| computing.answer(request, &mut on_share))
+        }
         Err(reason) => Answer::Refused(reason),
     };
     to_bytes(&answer)

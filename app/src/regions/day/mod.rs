@@ -10,6 +10,7 @@ mod table;
 
 use std::sync::Arc;
 
+use couplet_core::foresight::OptimumDay;
 use couplet_core::household::DeviceId;
 use couplet_core::year::{DayBalance, DayTrace};
 use leptos::ev;
@@ -20,9 +21,10 @@ use crate::chart::place::at_share;
 use crate::chart::slide::Slide;
 use crate::chart::ticks::hours_between;
 use crate::format;
+use crate::regions::best_possible::Best;
 use picture::{DAY_MIN, DayPicture, SOC_TOP, area_labels};
 use play::PlayButton;
-use readout::{ReadOut, State};
+use readout::{BestReadOut, ReadOut, State};
 use table::{DayTable, minute_of};
 
 /// A day with everything that is derived from it once.
@@ -31,11 +33,17 @@ struct Shown {
     trace: Arc<DayTrace>,
     balance: Arc<DayBalance>,
     picture: Arc<DayPicture>,
+    /// What an optimum would do with the batteries; none: it is not shown.
+    best: Option<Arc<OptimumDay>>,
 }
 
 impl PartialEq for Shown {
     fn eq(&self, other: &Self) -> bool {
-        Arc::ptr_eq(&self.trace, &other.trace)
+        let same_best = match (&self.best, &other.best) {
+            (Some(one), Some(other)) => Arc::ptr_eq(one, other),
+            (one, other) => one.is_none() && other.is_none(),
+        };
+        Arc::ptr_eq(&self.trace, &other.trace) && same_best
     }
 }
 
@@ -64,15 +72,19 @@ pub(crate) fn Day(
     step_s: Signal<u32>,
     /// Called with the length of a step that is chosen, s.
     on_step_s: Callback<u32>,
+    /// The optimum laid over the day.
+    best: Best,
 ) -> impl IntoView {
     let shown = Memo::new(move |_| {
+        let best = best.day.get();
         trace.get().map(|trace| {
             let balance = Arc::new(DayBalance::of(&trace));
-            let picture = Arc::new(DayPicture::of(&trace, &balance));
+            let picture = Arc::new(DayPicture::of(&trace, &balance, best.as_deref()));
             Shown {
                 trace,
                 balance,
                 picture,
+                best,
             }
         })
     });
@@ -112,15 +124,39 @@ pub(crate) fn Day(
                     {move || if stale.get() { "being computed again" } else { "local standard time" }}
                 </span>
                 {state}
+                <BestSwitch best />
                 <StepChoice step_s on_step_s />
                 <PlayButton step steps step_min go />
             </header>
             {values}
+            {move || shown.get().and_then(|shown| shown.best).map(|best| view! { <BestReadOut best step=index step_min /> })}
             <Chart shown devices step steps step_min go />
             <DayDetails shown devices currency />
         </section>
     }
     .into_any()
+}
+
+/// Whether the optimum lies over the day.
+#[component]
+fn BestSwitch(best: Best) -> impl IntoView {
+    let waiting = move || {
+        (best.on_day.get() && best.day.with(Option::is_none)).then_some(" (being computed)")
+    };
+    view! {
+        <Show when=move || best.offered.get()>
+            <label class="day-step">
+                <input
+                    type="checkbox"
+                    data-action="day-best"
+                    prop:checked=best.on_day
+                    on:change=move |event| best.on_day.set(event_target_checked(&event))
+                />
+                " best possible"
+                {waiting}
+            </label>
+        </Show>
+    }
 }
 
 /// How finely the day is computed.
@@ -314,6 +350,7 @@ fn DayDetails(
                 trace=shown.trace
                 balance=shown.balance
                 picture=shown.picture
+                best=shown.best
                 devices=devices.get()
                 currency=currency.get()
             />

@@ -63,10 +63,42 @@ pub(crate) fn paint(
         )?;
     }
     brush.rule(0.0, 1.5, surface.palette.ink)?;
-    brush.state_of_charge(&picture.soc, most_kw)?;
+    brush.state_of_charge(&picture.soc, most_kw, STORED)?;
+    if let Some(best) = &picture.best {
+        brush.state_of_charge(&best.soc, most_kw, STORED_AT_BEST)?;
+        let line: Vec<(i32, i32)> = (best.battery_kw.iter())
+            .map(|point| plot.map_coordinate(point))
+            .collect();
+        brush.dashed(line, BATTERY_AT_BEST)?;
+    }
     area.present()?;
     Ok(())
 }
+
+/// A dashed line over the areas, px.
+#[derive(Clone, Copy)]
+struct Dash {
+    on_px: f64,
+    off_px: f64,
+    width_px: f64,
+}
+
+const STORED: Dash = Dash {
+    on_px: 5.0,
+    off_px: 3.0,
+    width_px: 1.5,
+};
+/// Dots, so that it is told from what is stored under the rule.
+const STORED_AT_BEST: Dash = Dash {
+    on_px: 2.0,
+    off_px: 4.0,
+    width_px: 2.0,
+};
+const BATTERY_AT_BEST: Dash = Dash {
+    on_px: 12.0,
+    off_px: 4.0,
+    width_px: 2.0,
+};
 
 struct Brush<'a> {
     area: &'a Area,
@@ -124,12 +156,8 @@ impl Brush<'_> {
         Ok(())
     }
 
-    /// State of charge, dashed, on a scale of its own: empty on the axis, full near the top. A band of paper under it keeps it apart
-    /// from the areas.
-    fn state_of_charge(&self, soc: &[(f64, f64)], most_kw: f64) -> Painted {
-        if soc.is_empty() {
-            return Ok(());
-        }
+    /// State of charge, dashed, on a scale of its own: empty on the axis, full near the top.
+    fn state_of_charge(&self, soc: &[(f64, f64)], most_kw: f64, dash: Dash) -> Painted {
         let line: Vec<(i32, i32)> = soc
             .iter()
             .map(|(minute, soc)| {
@@ -137,15 +165,25 @@ impl Brush<'_> {
                     .map_coordinate(&(*minute, soc * SOC_TOP * most_kw))
             })
             .collect();
+        self.dashed(line, dash)
+    }
+
+    /// A dashed line of ink. A band of paper under it keeps it apart from the areas.
+    fn dashed(&self, line: Vec<(i32, i32)>, dash: Dash) -> Painted {
+        if line.is_empty() {
+            return Ok(());
+        }
         let palette = &self.surface.palette;
-        let under = palette.paper.mix(0.7).stroke_width(self.stroke(4.0));
+        let under = palette
+            .paper
+            .mix(0.7)
+            .stroke_width(self.stroke(dash.width_px + 2.5));
         self.area.draw(&PathElement::new(line.clone(), under))?;
-        let dash = self.surface.device_px(5.0);
-        let over = palette.ink.stroke_width(self.stroke(1.5));
+        let over = palette.ink.stroke_width(self.stroke(dash.width_px));
         self.area.draw(&DashedPathElement::new(
             line,
-            dash,
-            self.surface.device_px(3.0),
+            self.surface.device_px(dash.on_px),
+            self.surface.device_px(dash.off_px),
             over,
         ))?;
         Ok(())

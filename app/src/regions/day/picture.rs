@@ -1,11 +1,12 @@
 //! The day chart as plain geometry: what is drawn where, before any canvas.
 
+use couplet_core::foresight::OptimumDay;
 use couplet_core::household::DeviceId;
 use couplet_core::year::{DayBalance, DayTrace, Source, Use};
 
 use super::names;
 use crate::chart::room::{self, Place};
-use crate::chart::stack::{self, Layer};
+use crate::chart::stack::{self, Layer, step_line};
 use crate::chart::ticks::Axis;
 
 /// Minutes of a day.
@@ -26,14 +27,48 @@ pub(crate) struct DayPicture {
     pub(crate) soc: Vec<(f64, f64)>,
     /// Price of bought energy by steps.
     pub(crate) price: PriceLane,
+    /// What an optimum would do with the batteries; none: it is not shown.
+    pub(crate) best: Option<BestLines>,
+}
+
+/// The optimum's lines over a day.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct BestLines {
+    /// State of charge against minutes.
+    pub(crate) soc: Vec<(f64, f64)>,
+    /// Power of the batteries against minutes, kW, in steps: up where they give, down where they take.
+    pub(crate) battery_kw: Vec<(f64, f64)>,
+}
+
+impl BestLines {
+    fn of(best: &OptimumDay) -> Self {
+        let step_min = best.step_s / 60.0;
+        Self {
+            soc: (1u32..)
+                .zip(&best.soc)
+                .map(|(end, soc)| (f64::from(end) * step_min, *soc))
+                .collect(),
+            battery_kw: step_line(&best.battery_w, 0.0, step_min)
+                .into_iter()
+                .map(|(minute, power_w)| (minute, power_w / 1000.0))
+                .collect(),
+        }
+    }
+
+    fn most_kw(&self) -> f64 {
+        let powers = self.battery_kw.iter().map(|(_, kw)| kw.abs());
+        powers.fold(0.0, f64::max)
+    }
 }
 
 impl DayPicture {
-    /// Lays out a day.
-    pub(crate) fn of(trace: &DayTrace, balance: &DayBalance) -> Self {
+    /// Lays out a day, and over it what an optimum would do.
+    pub(crate) fn of(trace: &DayTrace, balance: &DayBalance, best: Option<&OptimumDay>) -> Self {
+        let best = best.map(BestLines::of);
         let above = stack::stack(&balance.sources);
         let below = stack::stack(&balance.uses);
-        let most_kw = stack::top_w(&above).max(stack::top_w(&below)) / 1000.0;
+        let stacked_kw = stack::top_w(&above).max(stack::top_w(&below)) / 1000.0;
+        let most_kw = stacked_kw.max(best.as_ref().map_or(0.0, BestLines::most_kw));
         let step_min = step_min(trace);
         // A state of charge is known at the ends of steps; between two of them a constant power makes a straight line.
         let soc = if trace.storage.is_empty() {
@@ -51,6 +86,7 @@ impl DayPicture {
             axis_kw: Axis::reaching(most_kw, 2.6),
             soc,
             price: PriceLane::of(&trace.buy_cur_per_kwh),
+            best,
         }
     }
 }

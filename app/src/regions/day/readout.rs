@@ -2,12 +2,14 @@
 
 use std::sync::Arc;
 
+use couplet_core::foresight::OptimumDay;
 use couplet_core::household::DeviceId;
 use couplet_core::year::{DayBalance, DayTrace};
 use leptos::prelude::*;
 
 use super::names;
 use super::picture::{DayPicture, Fill, source_fill, use_fill};
+use super::table::minute_of;
 use crate::format;
 
 /// One quantity of the read-out.
@@ -100,6 +102,48 @@ pub(crate) fn State(
             <div class="day-entry">
                 <dt><span class="swatch" data-fill="price"></span>"buy / sell per kWh"</dt>
                 <dd class="figure">{prices}</dd>
+            </div>
+        </dl>
+    }
+}
+
+/// What an optimum would do at the step, which is the key of its lines as well.
+#[component]
+pub(crate) fn BestReadOut(
+    /// The optimum's day.
+    best: Arc<OptimumDay>,
+    /// The step at the cursor.
+    step: Memo<usize>,
+    /// Minutes per step of the cursor.
+    step_min: Memo<f64>,
+) -> impl IntoView {
+    let (stored, power) = (best.clone(), best);
+    let at_cursor = move |best: &OptimumDay, values: &[f64]| {
+        at(
+            values,
+            best.step_at(f64::from(minute_of(step.get(), step_min.get())) * 60.0),
+        )
+    };
+    let battery = move || {
+        let power_w = at_cursor(&power, &power.battery_w);
+        let words = if power_w > 0.5 {
+            "gives "
+        } else if power_w < -0.5 {
+            "takes "
+        } else {
+            ""
+        };
+        format!("{words}{}\u{a0}kW", kw(power_w.abs()))
+    };
+    view! {
+        <dl class="day-state day-best" aria-label="Best possible">
+            <div class="day-entry">
+                <dt><span class="swatch" data-fill="best-soc"></span>"stored, best possible"</dt>
+                <dd class="figure">{move || format::percent(at_cursor(&stored, &stored.soc), 0).text()}</dd>
+            </div>
+            <div class="day-entry">
+                <dt><span class="swatch" data-fill="best-battery"></span>"battery, best possible"</dt>
+                <dd class="figure">{battery}</dd>
             </div>
         </dl>
     }

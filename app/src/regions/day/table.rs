@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use couplet_core::foresight::OptimumDay;
 use couplet_core::household::DeviceId;
 use couplet_core::year::{DayBalance, DayTrace};
 use leptos::prelude::*;
@@ -28,6 +29,8 @@ pub(crate) fn DayTable(
     balance: Arc<DayBalance>,
     /// Its picture: only what is drawn has a column.
     picture: Arc<DayPicture>,
+    /// What an optimum would do with the batteries; none: it has no columns.
+    best: Option<Arc<OptimumDay>>,
     /// Names of devices.
     devices: Arc<Vec<(DeviceId, String)>>,
     /// ISO 4217 code of the currency.
@@ -37,7 +40,13 @@ pub(crate) fn DayTable(
         sources,
         uses,
         rows,
-    } = rows(&trace, &balance, &picture, &devices);
+    } = rows(&trace, &balance, &picture, best.as_deref(), &devices);
+    let best_heads = best.is_some().then(|| {
+        view! {
+            <th rowspan="2" scope="col" class="figure">"stored, best possible"</th>
+            <th rowspan="2" scope="col" class="figure">"battery, best possible"</th>
+        }
+    });
     let caption = format!(
         "{}: mean power of each step in kW, stored energy at its end in %, prices in {currency} per kWh; local standard time",
         format::date(trace.day)
@@ -60,6 +69,7 @@ pub(crate) fn DayTable(
                         <th rowspan="2" scope="col" class="figure">"stored"</th>
                         <th rowspan="2" scope="col" class="figure">"buy"</th>
                         <th rowspan="2" scope="col" class="figure">"sell"</th>
+                        {best_heads}
                     </tr>
                     <tr>{heads(&sources)} {heads(&uses)}</tr>
                 </thead>
@@ -88,6 +98,7 @@ fn rows(
     trace: &DayTrace,
     balance: &DayBalance,
     picture: &DayPicture,
+    best: Option<&OptimumDay>,
     devices: &[(DeviceId, String)],
 ) -> Rows {
     let sources: Vec<_> = picture.above.iter().map(|layer| layer.party).collect();
@@ -113,10 +124,20 @@ fn rows(
         };
         let prices = [&trace.buy_cur_per_kwh, &trace.sell_cur_per_kwh]
             .map(|prices| format::price(at(prices)));
+        // A battery that takes has a power below zero here, as it lies below the axis.
+        let best = best.into_iter().flat_map(|best| {
+            let step = best.step_at(step as f64 * step_min * 60.0);
+            let at = |values: &[f64]| values.get(step).copied().unwrap_or(0.0);
+            [
+                format::percent(at(&best.soc), 0).figure,
+                format::number(at(&best.battery_w) / 1000.0, 2),
+            ]
+        });
         supplied
             .chain(used)
             .chain(std::iter::once(soc))
             .chain(prices)
+            .chain(best)
             .collect::<Vec<String>>()
     };
     let rows = (0..trace.load_w.len())

@@ -1,0 +1,260 @@
+//! What is said of the best possible, in plain and in trade words.
+
+use couplet_core::coupling::{DcOrder, Running, RunningRule};
+use couplet_core::foresight::{Foresight, Simplified};
+
+use crate::format;
+use crate::words::Level;
+
+/// Name of the row without batteries.
+pub(super) const WITHOUT: &str = "without a battery";
+/// Name of the row of the rule in use.
+pub(super) const RULE: &str = "the rule in use";
+
+fn at(level: Level, plain: &'static str, trade: &'static str) -> &'static str {
+    match level {
+        Level::Plain => plain,
+        Level::Trade => trade,
+    }
+}
+
+/// How much of the possible saving the rule reaches.
+pub(super) fn sentence(found: &Foresight, level: Level) -> String {
+    match found.rule.share {
+        None => at(
+            level,
+            "Under these prices a battery can save nothing, however it is run.",
+            "Storage saves nothing here: the optimum costs as much as no storage.",
+        )
+        .to_owned(),
+        Some(share) if share < 0.0 => at(
+            level,
+            "With this rule the battery costs more at the meter than it saves.",
+            "Under this rule storage raises the cost at the meter.",
+        )
+        .to_owned(),
+        Some(share) => {
+            let share = format::percent(share, 0).text();
+            match level {
+                Level::Plain => {
+                    format!("This running rule reaches {share} of what any controller could save.")
+                }
+                Level::Trade => {
+                    format!("This running rule reaches {share} of the perfect-foresight saving.")
+                }
+            }
+        }
+    }
+}
+
+/// Heads of the table.
+pub(super) fn heads(level: Level) -> [&'static str; 4] {
+    [
+        "run by",
+        at(level, "energy in a year", "energy cost per year"),
+        at(
+            level,
+            "saved against no battery",
+            "saving against no storage",
+        ),
+        at(level, "of what is possible", "share of the optimum"),
+    ]
+}
+
+/// Name of the row of the best simple rule.
+pub(super) fn simple(level: Level) -> &'static str {
+    at(level, "the best simple rule", "best rule of those tried")
+}
+
+/// Name of the row of the day-ahead plan.
+pub(super) fn day_ahead(level: Level) -> &'static str {
+    at(
+        level,
+        "a plan from a forecast",
+        "day-ahead plan (yesterday\u{2019}s load, usual sun)",
+    )
+}
+
+/// Name of the row of the optimum.
+pub(super) fn optimum(level: Level) -> &'static str {
+    at(level, "everything known beforehand", "perfect foresight")
+}
+
+/// Label of the switch that lays the optimum over the day.
+pub(super) fn on_day(level: Level) -> &'static str {
+    at(
+        level,
+        " show on the day how it would run the battery",
+        " optimum on the day chart",
+    )
+}
+
+/// That no rule that was tried is cheaper.
+pub(super) fn rule_is_best(tried: usize, level: Level) -> String {
+    match level {
+        Level::Plain => {
+            format!(
+                "Of {tried} simple rules tried, the one in use costs least. All keep the reserve for outages."
+            )
+        }
+        Level::Trade => {
+            format!("The rule in use is the cheapest of {tried} tried at this reserve.")
+        }
+    }
+}
+
+/// What goes before the words of the best simple rule.
+pub(super) fn simple_is(tried: usize, level: Level) -> String {
+    match level {
+        Level::Plain => {
+            format!(
+                "Of {tried} simple rules tried, with the same reserve for outages, this costs least:"
+            )
+        }
+        Level::Trade => format!("Cheapest of {tried} rules tried at this reserve:"),
+    }
+}
+
+/// A running rule in words, as the schedule names its fields; the order of DC PV where it is another than in the rule in use.
+pub(super) fn rule(running: &Running, in_use: Option<&Running>) -> String {
+    let mut words = Vec::new();
+    match &running.rule {
+        RunningRule::SelfConsumption => words.push("own use".to_owned()),
+        RunningRule::TimeOfUse {
+            discharge_in_middle_hours,
+            grid_charge_to_soc,
+            sell_from_battery,
+        } => {
+            words.push("dear and cheap hours".to_owned());
+            words.push(
+                if *discharge_in_middle_hours {
+                    "gives in hours neither dear nor cheap"
+                } else {
+                    "gives in dear hours only"
+                }
+                .to_owned(),
+            );
+            if let Some(to_soc) = grid_charge_to_soc {
+                words.push(format!(
+                    "charged from the grid in cheap hours to {}",
+                    format::percent(*to_soc, 0).text()
+                ));
+            }
+            if *sell_from_battery {
+                words.push("sells from the battery in dear hours".to_owned());
+            }
+        }
+    }
+    if in_use.is_none_or(|in_use| in_use.dc_order != running.dc_order) {
+        let order = match running.dc_order {
+            DcOrder::LoadsBatteryGrid => "DC PV to loads \u{203a} battery \u{203a} grid",
+            DcOrder::BatteryLoadsGrid => "DC PV to battery \u{203a} loads \u{203a} grid",
+            DcOrder::LoadsGridBattery => "DC PV to loads \u{203a} grid \u{203a} battery",
+        };
+        words.push(order.to_owned());
+    }
+    words.join("; ")
+}
+
+/// On which side the simplifications err.
+pub(super) fn direction(level: Level) -> &'static str {
+    at(
+        level,
+        "Each of these makes the best possible a little cheaper than the equipment can do, so rules are somewhat better than their percentages say. What concerns the tariff is left out for all alike.",
+        "Each is a relaxation: the optimum is a lower bound of the cost and the shares are lower bounds. Tariff terms are left out on all sides alike.",
+    )
+}
+
+/// A simplification in words.
+pub(super) fn simplified(what: Simplified, level: Level) -> &'static str {
+    match what {
+        Simplified::ConverterLoss => at(
+            level,
+            "Inverter losses follow straight lines just below the true ones.",
+            "Converter loss: tangent below the quadratic loss law.",
+        ),
+        Simplified::EndState => at(
+            level,
+            "At the end of the year the battery may be used up down to its reserve.",
+            "Final state of charge is free down to the reserve.",
+        ),
+        Simplified::UnitsPooled => at(
+            level,
+            "All batteries count as one, with the best efficiency of any.",
+            "Storage units are pooled at the best of their efficiencies.",
+        ),
+        Simplified::Taper => at(
+            level,
+            "Charging does not slow down toward full.",
+            "No constant-voltage taper.",
+        ),
+        Simplified::SelfDischarge => at(
+            level,
+            "Stored energy does not fade by itself.",
+            "No self-discharge.",
+        ),
+        Simplified::ColdBattery => at(
+            level,
+            "The battery may be charged in any cold.",
+            "No low-temperature charging limit.",
+        ),
+        Simplified::StartAtReserve => at(
+            level,
+            "The year begins with the reserve already in the battery.",
+            "Initial state of charge is raised to the reserve.",
+        ),
+        Simplified::Transfer => at(
+            level,
+            "The transfer switch carries any power.",
+            "No transfer-switch limit.",
+        ),
+        Simplified::FreePvLimiting => at(
+            level,
+            "Solar inverters without a command give up just what is above the export limit.",
+            "Uncommanded PV is throttled without loss at the export limit.",
+        ),
+        Simplified::SellingDearer => at(
+            level,
+            "At times selling pays more than buying costs; there the best possible is only bounded.",
+            "Steps with a selling price above the buying price: convex envelope.",
+        ),
+        Simplified::DemandCharges => at(
+            level,
+            "Charges on the highest power are not counted.",
+            "Demand charges are not part of the measure.",
+        ),
+        Simplified::FirstTier => at(
+            level,
+            "All energy has the price of the first tier.",
+            "First-tier price throughout.",
+        ),
+        Simplified::NetMetering => at(
+            level,
+            "Energy sent out earns the price of that hour; what is left over at settlement is not valued apart.",
+            "Net metering at the period\u{2019}s price; settlement of surplus is left out.",
+        ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_rule_says_all_that_it_does() {
+        let running = Running {
+            rule: RunningRule::TimeOfUse {
+                discharge_in_middle_hours: false,
+                grid_charge_to_soc: Some(0.4),
+                sell_from_battery: true,
+            },
+            reserve_soc: 0.2,
+            dc_order: DcOrder::LoadsGridBattery,
+        };
+        let words = rule(&running, None);
+        for part in ["dear hours only", "to 40", "sells", "grid \u{203a} battery"] {
+            assert!(words.contains(part), "{words}");
+        }
+        assert!(!rule(&running, Some(&running)).contains("DC PV"));
+    }
+}
