@@ -9,6 +9,7 @@ mod keeping;
 mod offline;
 mod opening;
 mod outage;
+mod paper;
 mod starting;
 mod storage;
 mod worker;

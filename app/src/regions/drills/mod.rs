@@ -7,9 +7,11 @@ mod figures;
 mod form;
 mod paint;
 mod picture;
+mod still;
 mod told;
 mod words;
 
+pub(crate) use still::still;
 pub(crate) use told::told;
 
 use std::sync::Arc;

@@ -95,7 +95,7 @@ pub(crate) fn MoneyOverYears(desk: Desk, inquiry: Inquiry) -> impl IntoView {
 }
 
 /// What came out. Of the household as it stands only its bills and its batteries can be told.
-fn results(
+pub(crate) fn results(
     found: &Outlook,
     reference: bool,
     (level, units): (Level, UnitSystem),

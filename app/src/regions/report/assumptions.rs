@@ -10,7 +10,7 @@ use leptos::prelude::*;
 use super::table::{Head, table_under, under};
 use super::told::Told;
 use crate::format;
-use crate::words::label;
+use crate::words::{Level, label};
 use Head::{Figure, Words};
 
 /// What is computed, and by which published method.
@@ -142,7 +142,8 @@ fn defaults(told: &Told) -> Vec<Vec<String>> {
         .into_iter()
         .map(|(limit, fields)| {
             vec![
-                label(limit, told.level).to_owned(),
+                // Plain words lean on the schedule in which they stand.
+                label(limit, Level::Trade).to_owned(),
                 told.number(limit, limit.default),
                 fields.to_string(),
                 limit.source.to_owned(),

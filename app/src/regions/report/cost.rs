@@ -1,10 +1,12 @@
-//! The bill of a year, line by line.
+//! The bill of a year, line by line, and money over the years.
 
 use leptos::prelude::*;
 
-use super::table::{Head, table};
+use super::table::{Head, table_under, under};
 use super::told::Told;
 use crate::regions::bills::lines_in_words;
+use crate::regions::money;
+use crate::work::protocol::Found;
 use Head::{Figure, Words};
 
 /// The section; none without a utility or before the bill is known.
@@ -25,10 +27,19 @@ pub(super) fn cost(told: &Told) -> Option<AnyView> {
         .into_iter()
         .map(|(line, amounts)| std::iter::once(line).chain(amounts).collect())
         .collect();
+    let reference = told.household.options.first().map(|first| first.id) == Some(told.option.id);
+    let over_years = match told.money.as_deref() {
+        Some(Found::Money(found)) => {
+            let words = (told.level, told.units);
+            Some(money::results(found, reference, words, told.currency()))
+        }
+        _ => None,
+    };
     Some(
         view! {
-            <p class="note">{format!("A year by the tariff \u{201c}{}\u{201d}, in {}.", tariff.name, tariff.currency)}</p>
-            {table(&heads, rows)}
+            <p class="note">{format!("By the tariff \u{201c}{}\u{201d}, in {}.", tariff.name, tariff.currency)}</p>
+            {table_under("Bill of a year", &heads, rows)}
+            {under("Over the years, against the household as it stands", over_years)}
         }
         .into_any(),
     )

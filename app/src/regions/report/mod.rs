@@ -25,7 +25,7 @@ use crate::inquiry::Inquiry;
 use crate::judged::Judged;
 use crate::study::Study;
 use crate::words::Level;
-use crate::work::protocol::{Found, Topic};
+use crate::work::protocol::{Found, Question, Topic};
 use told::Told;
 
 /// What the report may hold, in its order.
@@ -66,7 +66,7 @@ impl Section {
             Self::Findings => "Findings",
             Self::Year => "Figures of a year",
             Self::Outage => "Outage that was tried",
-            Self::Cost => "Bill",
+            Self::Cost => "Money",
             Self::Assumptions => "Assumptions and sources",
             Self::Cautions => "Cautions",
         }
@@ -102,6 +102,12 @@ pub(crate) fn Report(
     let left_out = RwSignal::new(Vec::<Section>::new());
     let drill = inquiry.known(Topic::Drill);
     let off_grid = inquiry.known(Topic::OffGrid);
+    let money = inquiry.known(Topic::Money);
+    Effect::new(move |_| {
+        if desk.household.with(|household| household.service.utility) {
+            inquiry.ask(Topic::Money, Some(Question::Money(desk.option_id.get())));
+        }
+    });
     let told = Memo::new_with_compare(
         move |_| {
             let option = desk.option.get()?;
@@ -124,6 +130,7 @@ pub(crate) fn Report(
                     .filter(|first| utility && *first != option.id)
                     .and_then(|first| figures.get(&first).cloned()),
                 drill: of_option(drill.get()),
+                money: of_option(money.get()).filter(|_| utility),
                 off_grid: of_option(off_grid.get()).filter(|_| !utility),
                 level: settings.level,
                 units: settings.units,

@@ -5,14 +5,19 @@ use leptos::prelude::*;
 use super::table::{Head, figures, table_under, under};
 use super::told::Told;
 use crate::regions::drills;
+use crate::work::protocol::Found;
 use Head::Words;
 
 /// Events that are told; a drill that cycles has hundreds of the same.
-const MOST_EVENTS: usize = 60;
+const MOST_EVENTS: usize = 40;
 
 /// The section; none if no drill was run on this option.
 pub(super) fn drill(told: &Told) -> Option<AnyView> {
     let found = told.drill.as_ref()?;
+    let picture = match found.as_ref() {
+        Found::Drill(drill) => Some(drills::still(drill)),
+        _ => None,
+    };
     let drill = drills::told(&told.option, found, told.level, told.units, MOST_EVENTS)?;
     let advice = (!drill.advice.is_empty()).then(|| {
         let sentences = drill
@@ -41,6 +46,7 @@ pub(super) fn drill(told: &Told) -> Option<AnyView> {
     Some(
         view! {
             <p class="strong-words">{drill.head}</p>
+            {picture}
             {figures(drill.figures.into_iter().map(|(name, figure)| (name.to_owned(), figure)))}
             {under("What would mend it", advice)}
             {table_under("What happened", &[Words("clock"), Words(""), Words("event")], rows)}

@@ -1,0 +1,252 @@
+//! On paper: the report and the page itself on A4 and Letter.
+
+use couplet_tests::page::{Media, Outcome, Visit, Visitor, visit};
+use serde_json::{Value, json};
+use thirtyfour::Key;
+
+/// Points of paper: 1/72 inch.
+const A4: (f64, f64) = (595.0, 842.0);
+const LETTER: (f64, f64) = (612.0, 792.0);
+
+/// Width and height of each page of the document as it is printed, points.
+async fn pages(
+    page: &Visitor,
+    paper_inch: (f64, f64),
+) -> Result<Vec<(f64, f64)>, Box<dyn std::error::Error + Send + Sync>> {
+    let printed = page
+        .devtools(
+            "Page.printToPDF",
+            json!({ "preferCSSPageSize": true, "printBackground": true, "paperWidth": paper_inch.0, "paperHeight": paper_inch.1 }),
+        )
+        .await?;
+    let data = printed["data"].as_str().unwrap_or_default();
+    // The objects of a page stand uncompressed in what Chromium writes.
+    let sizes = page
+        .evaluate_with(
+            "[...atob(given[0]).matchAll(/\\/MediaBox \\[0 0 ([\\d.]+) ([\\d.]+)\\]/g)].map((found) => [Number(found[1]), Number(found[2])])",
+            vec![data.into()],
+        )
+        .await?;
+    Ok(serde_json::from_value(sizes)?)
+}
+
+fn is(size: (f64, f64), paper: (f64, f64)) -> bool {
+    (size.0 - paper.0).abs() < 2.0 && (size.1 - paper.1).abs() < 2.0
+}
+
+/// Opens the report of the option that is open, by keyboard.
+async fn open_report(page: &Visitor) -> Outcome {
+    page.wait_until("document.querySelector('.outcomes')?.innerText.includes('kWh')")
+        .await?;
+    page.evaluate("document.querySelector('#open-report').focus()")
+        .await?;
+    page.press(Key::Enter).await?;
+    page.wait_until("document.querySelector('#report-title')")
+        .await?;
+    page.wait_until("document.querySelector('#report-findings ~ div table tbody tr')")
+        .await
+}
+
+/// Elements that reach over the right edge of the sheet on which they stand.
+const TOO_WIDE: &str = "[...document.querySelectorAll('.report-part')].flatMap((part) => {
+    const edge = part.getBoundingClientRect().right + 1;
+    return [...part.querySelectorAll('*')]
+      .filter((element) => element.getBoundingClientRect().width > 0 && element.getBoundingClientRect().right > edge)
+      .map((element) => `${part.dataset.section}: ${element.tagName} ${element.className} ${element.textContent.slice(0, 40)}`);
+  })";
+
+async fn choose(page: &Visitor, paper: &str) -> Outcome {
+    page.evaluate_with(
+        "document.querySelector(`[name=report-paper][value=${given[0]}]`).click()",
+        vec![paper.into()],
+    )
+    .await?;
+    page.wait_until(&format!(
+        "document.querySelector('.report').dataset.paper === '{}'",
+        paper.to_lowercase()
+    ))
+    .await
+}
+
+#[test]
+fn the_report_fits_a4_and_letter_with_the_drawing_on_a_landscape_page_of_its_own() {
+    visit(
+        Visit {
+            window: (1280, 900),
+            ..Visit::default()
+        },
+        async |page| {
+            open_report(page).await?;
+            for (name, paper, inch) in [("A4", A4, (8.27, 11.69)), ("Letter", LETTER, (8.5, 11.0))]
+            {
+                choose(page, name).await?;
+                let pages = pages(page, inch).await?;
+                assert!(
+                    (6..40).contains(&pages.len()),
+                    "{name}: {} pages",
+                    pages.len()
+                );
+                let landscape: Vec<usize> = (0..pages.len())
+                    .filter(|number| is(pages[*number], (paper.1, paper.0)))
+                    .collect();
+                assert_eq!(landscape, [1], "{name}: {pages:?}");
+                let upright = pages.iter().filter(|size| is(**size, paper)).count();
+                assert_eq!(upright, pages.len() - 1, "{name}: {pages:?}");
+                page.ask_for(Media {
+                    medium: Some("print"),
+                    ..Media::default()
+                })
+                .await?;
+                assert_eq!(page.evaluate(TOO_WIDE).await?, json!([]), "{name}");
+                page.screenshot(&format!("report-{name}")).await?;
+                page.ask_for(Media::default()).await?;
+            }
+            // What is left out is not printed: without the sheet no page is landscape.
+            page.evaluate(
+                "document.querySelector('.report-sections [data-section=sheet]').click()",
+            )
+            .await?;
+            page.wait_until("!document.querySelector('#report-sheet')")
+                .await?;
+            let upright = pages(page, (8.5, 11.0)).await?;
+            assert!(upright.iter().all(|size| is(*size, LETTER)), "{upright:?}");
+            // Back on the desk, the focus is where it was.
+            page.evaluate("document.querySelector('#report-back').focus()")
+                .await?;
+            page.press(Key::Enter).await?;
+            page.wait_until(
+                "!document.querySelector('#report') && document.activeElement.id === 'open-report'",
+            )
+            .await
+        },
+    );
+}
+
+#[test]
+fn the_report_tells_household_drill_parts_and_cautions_and_hands_the_parts_out() {
+    visit(
+        Visit {
+            window: (1280, 900),
+            ..Visit::default()
+        },
+        async |page| {
+            page.evaluate("(window.files = [], (make => { URL.createObjectURL = (blob) => { blob.text().then((text) => window.files.push(text)); return make(blob); }; })(URL.createObjectURL))")
+                .await?;
+            page.evaluate("document.querySelector('#drills > summary').click()")
+                .await?;
+            page.wait_until("document.querySelector('[data-preset=full]')")
+                .await?;
+            page.evaluate("document.querySelector('[data-preset=full]').click()")
+                .await?;
+            page.wait_until("document.querySelector('#drills .drill-head') && document.querySelector('.drill-result').getAttribute('aria-busy') === 'false'")
+                .await?;
+            open_report(page).await?;
+            for section in [
+                "summary",
+                "sheet",
+                "schedules",
+                "parts",
+                "findings",
+                "year",
+                "outage",
+                "cost",
+                "assumptions",
+                "cautions",
+            ] {
+                page.wait_until(&format!("document.querySelector('#report-{section}')"))
+                    .await?;
+            }
+            page.wait_for_text("[data-section=outage]", "What happened")
+                .await?;
+            page.wait_for_text("[data-section=cautions]", "live in daylight")
+                .await?;
+            page.wait_for_text("[data-section=assumptions]", "Defaults in force")
+                .await?;
+            page.evaluate("document.querySelector('#parts-csv').click()")
+                .await?;
+            page.wait_until("window.files.length === 1").await?;
+            let file = page.evaluate("window.files[0]").await?;
+            let file = file.as_str().unwrap_or_default();
+            assert!(
+                file.starts_with("kind,state,quantity,unit,description,place,open\r\n"),
+                "{file}"
+            );
+            let shown = page
+                .evaluate("document.querySelectorAll('[data-section=parts] tbody tr').length")
+                .await?;
+            let lines = file.matches("\r\n").count() - 1;
+            assert_eq!(shown, Value::from(lines), "{file}");
+            Ok(())
+        },
+    );
+}
+
+#[test]
+fn a_drill_prints_whole_beside_the_landscape_drawing() {
+    visit(
+        Visit {
+            window: (1440, 1000),
+            ..Visit::default()
+        },
+        async |page| {
+            page.evaluate("document.querySelector('#drills > summary').click()")
+                .await?;
+            page.wait_until("document.querySelector('[data-preset=full]')")
+                .await?;
+            page.evaluate("document.querySelector('[data-preset=full]').click()")
+                .await?;
+            page.wait_until("document.querySelectorAll('.drill-event').length > 3")
+                .await?;
+            page.ask_for(Media {
+                medium: Some("print"),
+                ..Media::default()
+            })
+            .await?;
+            // 184 mm: the narrower of both papers without its margins.
+            let over = page
+                .evaluate(
+                    "(() => {
+                       const left = document.querySelector('#drills').getBoundingClientRect().left;
+                       const edge = left + 184 / 25.4 * 96 + 1;
+                       return [...document.querySelectorAll('#drills *')]
+                         .filter((element) => element.getBoundingClientRect().width > 0 && !element.closest('.drill-marks, .spoken') && element.getBoundingClientRect().right > edge)
+                         .map((element) => `${element.tagName} ${element.className}`);
+                     })()",
+                )
+                .await?;
+            assert_eq!(over, json!([]));
+            // Nothing of the list is hidden in a scrolling box.
+            page.wait_until(
+                "(() => { const list = document.querySelector('.drill-events'); return list.scrollHeight <= list.clientHeight + 1; })()",
+            )
+            .await
+        },
+    );
+}
+
+#[test]
+fn on_a_phone_neither_the_report_nor_a_menu_runs_over_the_edge() {
+    visit(
+        Visit {
+            window: (390, 844),
+            touch: true,
+            ..Visit::default()
+        },
+        async |page| {
+            let fits =
+                "document.documentElement.scrollWidth <= document.documentElement.clientWidth";
+            for menu in [".options > .menu", ".bar-tools .menu"] {
+                page.tap(&format!("{menu} > summary")).await?;
+                page.wait_until(&format!(
+                    "document.querySelector('{menu}').open && (({{ left, right }}) => left >= 0 && right <= 390)(document.querySelector('{menu} .menu-sheet').getBoundingClientRect())"
+                ))
+                .await?;
+                page.wait_until(fits).await?;
+                page.tap(&format!("{menu} > summary")).await?;
+            }
+            open_report(page).await?;
+            page.wait_until(fits).await?;
+            page.screenshot("report-phone").await
+        },
+    );
+}
