@@ -16,6 +16,7 @@ mod inputs;
 mod islanded;
 mod light;
 mod loads;
+mod meter_files;
 mod metered_csv;
 mod normal_running;
 mod off_grid;

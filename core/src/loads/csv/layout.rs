@@ -25,6 +25,17 @@ pub struct CsvLayout {
     pub value_column: usize,
     /// Unit of the value.
     pub unit: CsvUnit,
+    /// Which way the value counts.
+    pub flow: CsvFlow,
+}
+
+/// Which way a value counts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CsvFlow {
+    /// One way: it is not negative.
+    OneWay,
+    /// Both ways: what is sent out is negative.
+    BothWays,
 }
 
 /// Order of day and month.
@@ -82,6 +93,25 @@ const PREVIEW_ROWS: usize = 8;
 
 /// Rows that are searched for a table before it is given up.
 const MOST_PREAMBLE: usize = 200;
+
+impl CsvPreview {
+    /// The column of what was sent out, if a heading names it as export or feed-in and its values are numbers.
+    #[must_use]
+    pub fn sold_column(&self) -> Option<usize> {
+        let named = |heading: &String| {
+            let heading = heading.to_ascii_lowercase();
+            ["export", "feed-in", "feed in", "sent out", "to grid"]
+                .iter()
+                .any(|word| heading.contains(word))
+        };
+        let row = self.rows.first()?;
+        let column = self.headings.iter().position(named)?;
+        let field = row.fields.get(column)?;
+        number(field, self.layout.decimal_comma)
+            .is_some()
+            .then_some(column)
+    }
+}
 
 impl CsvLayout {
     /// Date and time of a row as one text.
@@ -180,6 +210,7 @@ fn columns(line: usize, row: &[String], headings: &[String], delimiter: char) ->
         stamp_edge: StampEdge::Start,
         value_column,
         unit: unit(heading(value_column)).unwrap_or(CsvUnit::Kwh),
+        flow: CsvFlow::OneWay,
     })
 }
 

@@ -5,7 +5,11 @@ mod rows;
 mod stamp;
 mod year;
 
-pub use layout::{CsvLayout, CsvPreview, CsvUnit, DateOrder, PreviewRow, StampEdge, preview};
+pub use layout::{
+    CsvFlow, CsvLayout, CsvPreview, CsvUnit, DateOrder, PreviewRow, StampEdge, preview,
+};
+pub(crate) use stamp::words;
+pub(crate) use year::{MOST_FILLED, filled, slot_of};
 pub use year::{MeteredYear, read_intervals};
 
 use std::fmt;

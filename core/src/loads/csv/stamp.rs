@@ -124,7 +124,7 @@ pub(super) fn date_of(days: i64) -> Date {
 }
 
 /// A clock time in words, such as `2025-01-31 13:45`.
-pub(super) fn words(clock_s: i64) -> String {
+pub(crate) fn words(clock_s: i64) -> String {
     let Date { year, month, day } = date_of(clock_s.div_euclid(DAY_S));
     let time_s = clock_s.rem_euclid(DAY_S);
     format!(

@@ -1,6 +1,6 @@
 //! From rows to a year of intervals.
 
-use super::layout::{CsvLayout, CsvUnit, StampEdge};
+use super::layout::{CsvFlow, CsvLayout, CsvUnit, StampEdge};
 use super::rows::{fields, lines, number};
 use super::stamp::{Date, date_of, stamp, words};
 use super::{CsvProblem, CsvWrong};
@@ -19,6 +19,10 @@ pub struct MeteredYear {
     pub summer_time: bool,
     /// Rows of an older year that were left out.
     pub older_rows: usize,
+    /// Beginning of the oldest interval of the file in local standard time, in words.
+    pub from: String,
+    /// Beginning of its newest interval.
+    pub to: String,
 }
 
 const DAY_S: i64 = 86_400;
@@ -29,7 +33,7 @@ const HOUR_S: i64 = 3_600;
 const MOST_PROBLEMS: usize = 50;
 
 /// Share of the year that may be missing and is filled.
-const MOST_FILLED: f64 = 0.01;
+pub(crate) const MOST_FILLED: f64 = 0.01;
 
 /// Shortest time between two changes of the clock that are taken for summer time.
 const LEAST_SUMMER_S: i64 = 60 * DAY_S;
@@ -90,7 +94,7 @@ pub fn read_intervals(
             row.start_s -= interval_s;
         }
     }
-    let year = fill_year(&rows, layout.unit, interval_s).map_err(listed)?;
+    let year = fill_year(&rows, layout, interval_s).map_err(listed)?;
     let step_s = interval_s.max(900);
     Ok(MeteredYear {
         intervals: IntervalUse {
@@ -105,6 +109,8 @@ pub fn read_intervals(
         filled: year.filled,
         summer_time,
         older_rows: year.older_rows,
+        from: rows.first().map_or(String::new(), |row| words(row.start_s)),
+        to: rows.last().map_or(String::new(), |row| words(row.start_s)),
     })
 }
 
@@ -211,7 +217,7 @@ struct Year {
 }
 
 /// Lays rows into a year of 365 days from 1 January, the newest first.
-fn fill_year(rows: &[Row], unit: CsvUnit, interval_s: i64) -> Result<Year, Vec<CsvProblem>> {
+fn fill_year(rows: &[Row], layout: &CsvLayout, interval_s: i64) -> Result<Year, Vec<CsvProblem>> {
     let mut problems = Vec::new();
     let mut older_rows = 0;
     let count = usize::try_from(YEAR_S / interval_s).unwrap_or(0);
@@ -233,11 +239,14 @@ fn fill_year(rows: &[Row], unit: CsvUnit, interval_s: i64) -> Result<Year, Vec<C
     problems.reverse();
     let mut power_w: Vec<Option<f64>> = Vec::with_capacity(count);
     for row in &slots {
-        power_w.push(row.map(|row| unit.power_w(row.value, interval_s)));
+        power_w.push(row.map(|row| layout.unit.power_w(row.value, interval_s)));
     }
     for (row, power_w) in slots.iter().zip(&power_w) {
         if let (Some(row), Some(power_w)) = (row, power_w)
-            && !limits::INTERVAL_POWER_W.admits(*power_w)
+            && !limits::INTERVAL_POWER_W.admits(match layout.flow {
+                CsvFlow::OneWay => *power_w,
+                CsvFlow::BothWays => power_w.abs(),
+            })
         {
             problems.push(CsvProblem {
                 line: Some(row.line),
@@ -266,7 +275,7 @@ fn fill_year(rows: &[Row], unit: CsvUnit, interval_s: i64) -> Result<Year, Vec<C
 }
 
 /// Place of an interval in a year of 365 days; none on 29 February.
-fn slot_of(start_s: i64, interval_s: i64) -> Option<usize> {
+pub(crate) fn slot_of(start_s: i64, interval_s: i64) -> Option<usize> {
     let Date { month, day, .. } = date_of(start_s.div_euclid(DAY_S));
     if (month, day) == (2, 29) {
         return None;
@@ -301,7 +310,7 @@ fn gaps(slots: &[Option<&Row>], interval_s: i64) -> Vec<CsvProblem> {
 }
 
 /// Fills gaps with the value of the same time on the nearest day that has one, within two weeks, and else with 0.
-fn filled(power_w: &[Option<f64>], per_day: usize) -> Vec<f64> {
+pub(crate) fn filled(power_w: &[Option<f64>], per_day: usize) -> Vec<f64> {
     (0..power_w.len())
         .map(|index| {
             let at = |index: usize| power_w.get(index % power_w.len()).copied().flatten();
