@@ -438,11 +438,11 @@ fn pv_that_follows_no_command_breaks_an_export_limit_below_it() {
         finding(&said(|_, _, _| ()), "export-limit/service").verdict,
         Verdict::Breaks
     );
-    let commanded = said(|_, option, details| {
+    let commanded = said(|household, option, _| {
         for inverter in &mut option.pv_inverters {
             inverter.limiting = PowerLimiting::commanded();
         }
-        details.building.export_control_limit_s = Some(5.0);
+        household.electrical.export_control_limit_s = Some(5.0);
     });
     assert_eq!(
         finding(&commanded, "export-limit/service").verdict,
@@ -459,12 +459,12 @@ fn what_is_not_known_becomes_judged_when_it_is_given() {
     use couplet_core::household::{NeutralAtTransfer, RapidShutdown};
     use couplet_core::rules::StorageRoom;
     let open = said(|_, _, _| ());
-    let given = said(|_, _, details| {
-        details.building.rapid_shutdown = Some(RapidShutdown::Listed);
-        details.building.neutral = Some(NeutralAtTransfer::SwitchedWithoutBond);
-        details.building.labels_in_place = Some(true);
-        details.storage[0].room = Some(StorageRoom::HabitableRoom);
-        details.storage[0].spacing_m = Some(0.5);
+    let given = said(|household, option, details| {
+        household.electrical.rapid_shutdown = Some(RapidShutdown::Listed);
+        household.electrical.neutral = Some(NeutralAtTransfer::SwitchedWithoutBond);
+        household.electrical.labels_in_place = Some(true);
+        option.storage[0].electrical.room = Some(StorageRoom::HabitableRoom);
+        option.storage[0].electrical.spacing_m = Some(0.5);
         details.backed_up.busbar_a = Some(200.0);
     });
     for (id, verdict) in [

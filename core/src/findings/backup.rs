@@ -2,7 +2,7 @@
 
 use super::finding::{Head, against, figure};
 use super::storage::known;
-use super::{Context, Finding, Missing, Topic, TransferKind};
+use super::{Context, Finding, Missing, Topic};
 use crate::coupling::{FrequencySettings, IslandMeans, PvInverter, StorageUnit};
 use crate::drawing::Part;
 use crate::household::{AcSide, BaseUse, Device, DeviceKind, NeutralAtTransfer, Start, Supply};
@@ -52,7 +52,7 @@ pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
             Part::Transfer,
             Clause::IslandDevice,
         ),
-        context.details.building.island_device_listed,
+        context.household.electrical.island_device_listed,
         Missing::IslandDevice,
         "a listed device parts the island from the grid before a source holds it",
         "take a listed device",
@@ -141,7 +141,7 @@ fn load(context: &Context<'_>, holders: &[&StorageUnit]) -> Finding {
         Part::Base(AcSide::BackedUp),
         Clause::Standby,
     );
-    if context.details.building.transfer == TransferKind::Manual {
+    if context.household.electrical.transfer_by_hand {
         return Finding::fact(
             head,
             true,
@@ -489,7 +489,7 @@ fn neutral(context: &Context<'_>) -> Finding {
     );
     let asks = "exactly one bond between neutral and earth at any time: the service's while the neutral stays connected, the source's while \
                 it is switched";
-    match context.details.building.neutral {
+    match context.household.electrical.neutral {
         None => Finding::not_judged(head, &[Missing::Neutral], asks.to_owned()),
         Some(neutral) => Finding::fact(
             head,
@@ -519,8 +519,7 @@ fn both_lines(context: &Context<'_>, holders: &[&StorageUnit]) -> Option<Finding
     let unit = holders.first()?;
     let answers: Vec<_> = holders
         .iter()
-        .filter_map(|unit| context.details.storage(unit.id))
-        .map(|unit| unit.gives_both_lines)
+        .map(|unit| unit.electrical.gives_both_lines)
         .collect();
     let answer = if answers.contains(&Some(true)) {
         Some(true)

@@ -338,7 +338,7 @@ fn service_load(context: &Context<'_>) -> Finding {
         .iter()
         .map(|device| device.kind.power_w())
         .sum();
-    if let (Code::Nec(edition), Some(loads)) = (context.code, context.details.building.loads) {
+    if let (Code::Nec(edition), Some(loads)) = (context.code, context.details.dwelling_loads) {
         let va = loads.new_dwelling_va(edition);
         return finding(Clause::NewDwellingLoad, va, "optional method".to_owned());
     }

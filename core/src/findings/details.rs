@@ -1,12 +1,11 @@
-//! What the electrical rules look at: module data, input windows, runs, panels, the building.
+//! What the electrical rules look at: module data, input windows, runs, panels.
 //!
-//! Every value is either given or generic; what has no sensible generic value is an `Option` and stays open until it is given.
+//! Every value is either given or generic; what has no sensible generic value is an `Option` and stays open until it is given. Facts that
+//! are known or open, and have nothing generic about them, are read where they are given: in the household and its option.
 
 use crate::coupling::InputStrings;
-use crate::household::{
-    ArrayId, NeutralAtTransfer, PanelFeed, PvInverterId, RapidShutdown, StorageId,
-};
-use crate::rules::{Code, DwellingLoads, Laying, Size, StorageRoom};
+use crate::household::{ArrayId, PanelFeed, PvInverterId, StorageId};
+use crate::rules::{Code, DwellingLoads, Laying, Size};
 
 /// Where a group of values comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -42,8 +41,8 @@ pub struct Details {
     pub backed_up: PanelDetails,
     /// The run between both panels, through the transfer switch.
     pub transfer_run: Run,
-    /// The building and how the system is wired as a whole.
-    pub building: BuildingDetails,
+    /// Loads for the dwelling load calculation, the household's devices among them.
+    pub dwelling_loads: Option<DwellingLoads>,
 }
 
 /// An array's modules and strings.
@@ -127,7 +126,7 @@ pub struct PvInverterDetails {
     pub one_line: bool,
 }
 
-/// A storage unit's inputs, output, battery circuit and place.
+/// A storage unit's inputs, output, battery circuit and energy.
 #[derive(Clone, Debug, PartialEq)]
 pub struct StorageDetails {
     /// The storage unit.
@@ -144,20 +143,6 @@ pub struct StorageDetails {
     pub nominal_wh: f64,
     /// Where `nominal_wh` comes from.
     pub nominal_origin: Origin,
-    /// Where it stands.
-    pub room: Option<StorageRoom>,
-    /// Least distance to other units, doors and windows, m.
-    pub spacing_m: Option<f64>,
-    /// Clear depth before it, m.
-    pub clear_depth_m: Option<f64>,
-    /// Whether it is listed as a system.
-    pub listed: Option<bool>,
-    /// Whether there is a means to disconnect it that can be reached and locked.
-    pub disconnect: Option<bool>,
-    /// Whether there is an emergency shutdown outdoors.
-    pub emergency_shutdown: Option<bool>,
-    /// On a split-phase supply: whether it gives both lines and the neutral (by itself or through an autotransformer).
-    pub gives_both_lines: Option<bool>,
 }
 
 /// The circuit between a battery and its inverter.
@@ -215,40 +200,6 @@ pub struct PanelDetails {
     pub control_listed: Option<bool>,
     /// Whether its sources join ahead of the service disconnect instead of on the busbar.
     pub supply_side: bool,
-}
-
-/// How a household is switched over to its island.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum TransferKind {
-    /// By itself.
-    Automatic,
-    /// By hand: the household chooses what runs.
-    Manual,
-}
-
-/// The building and how the system is wired as a whole.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct BuildingDetails {
-    /// Loads for the dwelling load calculation, the household's devices among them.
-    pub loads: Option<DwellingLoads>,
-    /// How the household is switched over to its island.
-    pub transfer: TransferKind,
-    /// How the neutral is treated.
-    pub neutral: Option<NeutralAtTransfer>,
-    /// How PV DC conductors are made safe.
-    pub rapid_shutdown: Option<RapidShutdown>,
-    /// Whether PV DC circuits have arc-fault protection.
-    pub arc_fault_protection: Option<bool>,
-    /// Whether inverters watch insulation and residual current on the DC side.
-    pub dc_fault_detection: Option<bool>,
-    /// Whether there is a means to disconnect PV that can be reached and locked.
-    pub pv_disconnect: Option<bool>,
-    /// Whether a listed device parts the island from the grid.
-    pub island_device_listed: Option<bool>,
-    /// Time that the utility grants for it, s.
-    pub export_control_limit_s: Option<f64>,
-    /// Whether all labels are in place.
-    pub labels_in_place: Option<bool>,
 }
 
 impl Details {

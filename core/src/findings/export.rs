@@ -64,7 +64,6 @@ fn uncommanded(inverters: &[&PvInverter], limit_w: f64) -> Finding {
 
 /// The control is fast enough.
 fn response(context: &Context<'_>, inverters: &[&PvInverter]) -> Option<Finding> {
-    let building = &context.details.building;
     let slowest_s = inverters
         .iter()
         .filter_map(|inverter| match inverter.limiting {
@@ -79,7 +78,7 @@ fn response(context: &Context<'_>, inverters: &[&PvInverter]) -> Option<Finding>
     let time_s = slowest_s?;
     let head = head("export-response", "speed of the export control");
     let formula = format!("{} s from full output to none", figure(time_s, 1));
-    Some(match building.export_control_limit_s {
+    Some(match context.household.electrical.export_control_limit_s {
         Some(limit_s) => Finding::at_most(
             head,
             time_s,

@@ -1,9 +1,10 @@
 //! The details of an option, and the generic, invented values in them that stand until the data sheets are at hand.
 
+use super::given::dwelling_loads;
 use super::layout::{fitting_strings, proposed_strings};
 use super::{
-    ArrayDetails, BatteryCircuit, BuildingDetails, DesignTemperatures, Details, InputWindow,
-    Module, Origin, PanelDetails, PvInput, PvInverterDetails, Run, StorageDetails,
+    ArrayDetails, BatteryCircuit, DesignTemperatures, Details, InputWindow, Module, Origin,
+    PanelDetails, PvInput, PvInverterDetails, Run, StorageDetails,
 };
 use crate::coupling::{Array, CouplingOption, Join, PvInverter, StorageUnit};
 use crate::household::{Household, StorageId, Supply};
@@ -68,7 +69,9 @@ impl Details {
                 ..Run::generic(code, 3.0)
             }
             .chosen(code, &given.transfer_circuit),
-            building: BuildingDetails::given(given, &household.loads),
+            dwelling_loads: given
+                .dwelling
+                .map(|dwelling| dwelling_loads(&dwelling, &household.loads)),
         };
         details.arrays = option
             .arrays
@@ -249,13 +252,6 @@ impl StorageDetails {
             }),
             nominal_wh: unit.battery.usable_wh / 0.9,
             nominal_origin: Origin::Generic,
-            room: None,
-            spacing_m: None,
-            clear_depth_m: None,
-            listed: None,
-            disconnect: None,
-            emergency_shutdown: None,
-            gives_both_lines: None,
         }
     }
 }

@@ -1,13 +1,11 @@
 //! What the household gives, laid over generic values.
 
 use super::{
-    BatteryCircuit, BuildingDetails, Details, InputWindow, Module, Origin, PanelDetails, PvInput,
-    PvInverterDetails, Run, StorageDetails, TransferKind,
+    BatteryCircuit, Details, InputWindow, Module, Origin, PanelDetails, PvInput, PvInverterDetails,
+    Run, StorageDetails,
 };
 use crate::coupling::{InputSheet, ModuleSheet, PvInverterElectrical, StorageElectrical};
-use crate::household::{
-    CircuitChoice, DeviceKind, Dwelling, Household, HouseholdElectrical, Loads, PanelElectrical,
-};
+use crate::household::{CircuitChoice, DeviceKind, Dwelling, Household, Loads, PanelElectrical};
 use crate::rules::{ClimateLoads, Code, DwellingLoads, Wiring};
 
 impl Details {
@@ -128,13 +126,6 @@ impl StorageDetails {
         if let Some(nominal_wh) = given.nominal_wh {
             (self.nominal_wh, self.nominal_origin) = (nominal_wh, Origin::Given);
         }
-        self.room = given.room;
-        self.spacing_m = given.spacing_m;
-        self.clear_depth_m = given.clear_depth_m;
-        self.listed = given.listed;
-        self.disconnect = given.disconnect;
-        self.emergency_shutdown = given.emergency_shutdown;
-        self.gives_both_lines = given.gives_both_lines;
         self
     }
 }
@@ -161,32 +152,8 @@ impl PanelDetails {
     }
 }
 
-impl BuildingDetails {
-    /// What the household gives.
-    pub(super) fn given(given: &HouseholdElectrical, loads: &Loads) -> Self {
-        Self {
-            loads: given
-                .dwelling
-                .map(|dwelling| dwelling_loads(&dwelling, loads)),
-            transfer: if given.transfer_by_hand {
-                TransferKind::Manual
-            } else {
-                TransferKind::Automatic
-            },
-            neutral: given.neutral,
-            rapid_shutdown: given.rapid_shutdown,
-            arc_fault_protection: given.arc_fault_protection,
-            dc_fault_detection: given.dc_fault_detection,
-            pv_disconnect: given.pv_disconnect,
-            island_device_listed: given.island_device_listed,
-            export_control_limit_s: given.export_control_limit_s,
-            labels_in_place: given.labels_in_place,
-        }
-    }
-}
-
 /// The dwelling with its devices sorted into the terms of its load calculation; watts are taken as volt-amperes.
-fn dwelling_loads(dwelling: &Dwelling, loads: &Loads) -> DwellingLoads {
+pub(super) fn dwelling_loads(dwelling: &Dwelling, loads: &Loads) -> DwellingLoads {
     let mut found = DwellingLoads {
         floor_m2: dwelling.floor_m2,
         appliance_circuits: dwelling.appliance_circuits,

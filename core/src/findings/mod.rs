@@ -24,8 +24,8 @@ mod temperatures;
 
 pub use caution::Caution;
 pub use details::{
-    ArrayDetails, BatteryCircuit, BuildingDetails, Details, InputWindow, Module, Origin,
-    PanelDetails, PvInput, PvInverterDetails, Run, StorageDetails, TransferKind,
+    ArrayDetails, BatteryCircuit, Details, InputWindow, Module, Origin, PanelDetails, PvInput,
+    PvInverterDetails, Run, StorageDetails,
 };
 pub use finding::{Finding, Topic, Verdict, Weight};
 pub use layout::{

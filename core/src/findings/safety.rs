@@ -61,7 +61,7 @@ pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
 }
 
 fn of_array(context: &Context<'_>, array: &Array, found: &mut Vec<Finding>) {
-    let building = &context.details.building;
+    let given = &context.household.electrical;
     let head = |rule, title, clause: Clause| Head {
         rule,
         title,
@@ -77,7 +77,7 @@ fn of_array(context: &Context<'_>, array: &Array, found: &mut Vec<Finding>) {
     if let Code::Nec(_) = context.code {
         let head = head("rapid-shutdown", "rapid shutdown", Clause::RapidShutdown);
         let asks = "on or in a building: to 30 V beyond 0.3 m of the array, and to 80 V or a listed hazard-control system within it, in 30 s";
-        found.push(match (at_modules, building.rapid_shutdown) {
+        found.push(match (at_modules, given.rapid_shutdown) {
             (true, _) => Finding::fact(head, true, format!("inverters at the modules; {asks}")),
             (false, None) => Finding::not_judged(
                 head,
@@ -102,7 +102,7 @@ fn of_array(context: &Context<'_>, array: &Array, found: &mut Vec<Finding>) {
                     title: "arc-fault protection of PV DC",
                     ..head
                 },
-                building.arc_fault_protection,
+                given.arc_fault_protection,
                 Missing::ArcFault,
                 "asked for from 80 V DC on or in a building",
                 "take a converter with arc-fault protection",
@@ -116,7 +116,7 @@ fn of_array(context: &Context<'_>, array: &Array, found: &mut Vec<Finding>) {
                 "faults to earth on the DC side",
                 Clause::DcFault,
             ),
-            building.dc_fault_detection,
+            given.dc_fault_detection,
             Missing::DcFault,
             "the converter tests insulation before it starts and watches residual current",
             "take a converter with earth-fault detection",
@@ -124,7 +124,7 @@ fn of_array(context: &Context<'_>, array: &Array, found: &mut Vec<Finding>) {
     }
     found.push(known(
         head("pv-disconnect", "disconnect of PV", Clause::PvDisconnect),
-        building.pv_disconnect,
+        given.pv_disconnect,
         Missing::PvDisconnect,
         "a means to part PV from all other conductors, readily reached and lockable",
         "add a disconnect",
@@ -150,7 +150,7 @@ pub(super) fn markings(context: &Context<'_>, found: &mut Vec<Finding>) {
                 part: label.part,
                 source: label.clause.source(context.code),
             },
-            context.details.building.labels_in_place,
+            context.household.electrical.labels_in_place,
             Missing::Label,
             label.asks,
             "put the label in place",

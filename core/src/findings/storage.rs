@@ -19,15 +19,7 @@ const OPEN_BATTERY_V: f64 = 100.0;
 
 /// Findings of every storage unit.
 pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
-    for unit in &context.option.storage {
-        let Some(details) = context.details.storage(unit.id) else {
-            continue;
-        };
-        let stored = Stored {
-            context,
-            unit,
-            details,
-        };
+    for stored in stored(context) {
         found.extend(stored.energy());
         found.push(stored.place());
         found.extend(stored.voltage());
@@ -40,13 +32,30 @@ pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
 }
 
 /// A storage unit as the rules see it.
+#[derive(Clone, Copy)]
 struct Stored<'a> {
     context: &'a Context<'a>,
     unit: &'a StorageUnit,
     details: &'a StorageDetails,
 }
 
+/// Every storage unit of the option.
+fn stored<'a>(context: &'a Context<'a>) -> impl Iterator<Item = Stored<'a>> {
+    context.option.storage.iter().filter_map(|unit| {
+        Some(Stored {
+            context,
+            unit,
+            details: context.details.storage(unit.id)?,
+        })
+    })
+}
+
 impl Stored<'_> {
+    /// Where it stands; none if that is open.
+    fn room(&self) -> Option<StorageRoom> {
+        self.unit.electrical.room
+    }
+
     fn head(&self, rule: &'static str, title: &'static str, source: Source) -> Head {
         Head {
             rule,
@@ -97,7 +106,7 @@ impl Stored<'_> {
         );
         let asks = "permitted: utility rooms, stores and basements, garages, outside walls and outdoors; not bedrooms, habitable rooms \
                     or closets that open into them";
-        match self.details.room {
+        match self.room() {
             Some(room) => Finding::fact(
                 head,
                 room != StorageRoom::HabitableRoom,
@@ -224,7 +233,7 @@ impl Stored<'_> {
 
     /// What only the site or the papers can tell.
     fn facts(&self, found: &mut Vec<Finding>) {
-        let details = self.details;
+        let given = &self.unit.electrical;
         let code = self.context.code;
         found.push(known(
             self.head(
@@ -232,7 +241,7 @@ impl Stored<'_> {
                 "listing of the storage",
                 self.clause(Clause::StorageListing),
             ),
-            details.listed,
+            given.listed,
             Missing::StorageListing,
             match code {
                 Code::Nec(_) => {
@@ -248,7 +257,7 @@ impl Stored<'_> {
                 "disconnect of the storage",
                 self.clause(Clause::StorageDisconnect),
             ),
-            details.disconnect,
+            given.disconnect,
             Missing::StorageDisconnect,
             "a means to part it from all circuits: in it, within sight and 3 m, or lockable",
             "add a disconnect",
@@ -258,7 +267,7 @@ impl Stored<'_> {
         {
             found.push(known(
                 self.head("storage-shutdown", "emergency shutdown outdoors", self.clause(Clause::StorageShutdown)),
-                details.emergency_shutdown,
+                given.emergency_shutdown,
                 Missing::StorageShutdown,
                 "one- and two-family dwellings: a readily reached way outdoors to make the storage stop supplying",
                 "add an initiation device outdoors",
@@ -270,7 +279,7 @@ impl Stored<'_> {
                 "distance about the storage",
                 self.clause(Clause::StorageSpacing),
             ),
-            details.spacing_m,
+            given.spacing_m,
             SPACING_M,
             Missing::StorageSpacing,
             ", unless the listing documents less",
@@ -282,7 +291,7 @@ impl Stored<'_> {
                     "working space before the storage",
                     self.clause(Clause::WorkingSpace),
                 ),
-                details.clear_depth_m,
+                given.clear_depth_m,
                 CLEAR_DEPTH_M,
                 Missing::ClearDepth,
                 " of clear depth, as wide as the equipment and 0.76 m at least, 1.98 m high",
@@ -334,28 +343,23 @@ pub(super) fn known(
 
 /// All units at one place hold no more than the fire code grants there.
 fn aggregate(context: &Context<'_>) -> Vec<Finding> {
-    let units: Vec<_> = context
-        .option
-        .storage
-        .iter()
-        .filter_map(|unit| context.details.storage(unit.id))
-        .collect();
+    let units: Vec<_> = stored(context).collect();
     let Some(first) = units.first() else {
         return Vec::new();
     };
     if context.code == Code::Iec {
         return Vec::new();
     }
-    let head = |unit: &StorageDetails| Head {
-        rule: "storage-energy",
-        title: "energy of all storage at one place",
-        topic: Topic::Storage,
-        part: Part::Storage(unit.id),
-        source: Clause::StorageEnergy.source(context.code),
+    let head = |unit: &Stored<'_>| {
+        unit.head(
+            "storage-energy",
+            "energy of all storage at one place",
+            unit.clause(Clause::StorageEnergy),
+        )
     };
     let remedy = "spread the storage over several places, or follow the rules for larger systems";
-    let judged = |units: &[&StorageDetails], room: StorageRoom, limit_wh: f64| {
-        let total_wh: f64 = units.iter().map(|unit| unit.nominal_wh).sum();
+    let judged = |units: &[Stored<'_>], room: StorageRoom, limit_wh: f64| {
+        let total_wh: f64 = units.iter().map(|unit| unit.details.nominal_wh).sum();
         let formula = format!(
             "{} kWh nominal {} {} kWh in or on {}",
             figure(total_wh / 1000.0, 1),
@@ -363,25 +367,27 @@ fn aggregate(context: &Context<'_>) -> Vec<Finding> {
             figure(limit_wh / 1000.0, 0),
             room.words()
         );
-        let generic = units.iter().any(|unit| unit.nominal_origin.is_generic());
+        let generic = units
+            .iter()
+            .any(|unit| unit.details.nominal_origin.is_generic());
         units.first().map(|unit| {
             Finding::at_most(head(unit), total_wh, limit_wh, Unit::Wh, formula)
                 .remedy(remedy)
                 .assuming(generic, "nominal energy")
                 .assuming(
-                    units.iter().any(|unit| unit.room.is_none()),
+                    units.iter().any(|unit| unit.room().is_none()),
                     "place of the battery",
                 )
         })
     };
-    if units.iter().all(|unit| unit.room.is_some()) {
+    if units.iter().all(|unit| unit.room().is_some()) {
         return StorageRoom::ALL
             .into_iter()
             .filter_map(|room| {
                 let here: Vec<_> = units
                     .iter()
                     .copied()
-                    .filter(|unit| unit.room == Some(room))
+                    .filter(|unit| unit.room() == Some(room))
                     .collect();
                 judged(&here, room, room.most_wh()?)
             })
@@ -389,7 +395,7 @@ fn aggregate(context: &Context<'_>) -> Vec<Finding> {
     }
     // Where the place is open, what is within the strictest limit is within all, and what is beyond the widest is beyond all.
     let (strict_wh, wide_wh) = (40_000.0, 80_000.0);
-    let total_wh: f64 = units.iter().map(|unit| unit.nominal_wh).sum();
+    let total_wh: f64 = units.iter().map(|unit| unit.details.nominal_wh).sum();
     if total_wh <= strict_wh {
         judged(&units, StorageRoom::UtilityRoom, strict_wh)
             .into_iter()

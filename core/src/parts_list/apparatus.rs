@@ -2,7 +2,6 @@
 
 use super::{Group, Item, Quantity, Sources, State, figure, pieces};
 use crate::coupling::{IslandMeans, PowerLimiting};
-use crate::findings::TransferKind;
 use crate::household::{AcSide, NeutralAtTransfer, RapidShutdown};
 use crate::rules::Code;
 
@@ -59,11 +58,13 @@ fn panels(sources: &Sources<'_>, items: &mut Vec<Item>) {
     if !service.utility {
         return;
     }
-    let kind = match sources.details.building.transfer {
-        TransferKind::Automatic => "automatic transfer switch",
-        TransferKind::Manual => "manual transfer switch",
+    let given = &sources.household.electrical;
+    let kind = if given.transfer_by_hand {
+        "manual transfer switch"
+    } else {
+        "automatic transfer switch"
     };
-    let (neutral, open) = match sources.details.building.neutral {
+    let (neutral, open) = match given.neutral {
         Some(NeutralAtTransfer::Solid | NeutralAtTransfer::SolidAndBondedAtSource) => {
             (", neutral not switched", "")
         }
@@ -86,14 +87,14 @@ fn panels(sources: &Sources<'_>, items: &mut Vec<Item>) {
 }
 
 fn disconnects(sources: &Sources<'_>, items: &mut Vec<Item>) {
-    let (option, building) = (sources.option, &sources.details.building);
+    let (option, given) = (sources.option, &sources.household.electrical);
     for inverter in &option.pv_inverters {
         if option.arrays_on_inverter(inverter.id).next().is_none() {
             continue;
         }
         items.push(Item {
             group: Group::Switching,
-            state: known(building.pv_disconnect, inverter.standing),
+            state: known(given.pv_disconnect, inverter.standing),
             quantity: Quantity::Pieces(1),
             description: "PV disconnect, lockable".to_owned(),
             place: inverter.name.clone(),
@@ -104,17 +105,16 @@ fn disconnects(sources: &Sources<'_>, items: &mut Vec<Item>) {
         if option.arrays_on_unit(unit.id).next().is_some() {
             items.push(Item {
                 group: Group::Switching,
-                state: known(building.pv_disconnect, unit.standing),
+                state: known(given.pv_disconnect, unit.standing),
                 quantity: Quantity::Pieces(1),
                 description: "PV disconnect, DC, lockable".to_owned(),
                 place: format!("{}, MPPT inputs", unit.name),
                 open: "may be part of the storage inverter, if it is listed for it".to_owned(),
             });
         }
-        let found = sources.details.storage(unit.id);
         items.push(Item {
             group: Group::Switching,
-            state: known(found.and_then(|found| found.disconnect), unit.standing),
+            state: known(unit.electrical.disconnect, unit.standing),
             quantity: Quantity::Pieces(1),
             description: "storage disconnect, lockable".to_owned(),
             place: unit.name.clone(),
@@ -123,10 +123,7 @@ fn disconnects(sources: &Sources<'_>, items: &mut Vec<Item>) {
         if matches!(sources.details.code, Code::Nec(_)) {
             items.push(Item {
                 group: Group::Switching,
-                state: known(
-                    found.and_then(|found| found.emergency_shutdown),
-                    unit.standing,
-                ),
+                state: known(unit.electrical.emergency_shutdown, unit.standing),
                 quantity: Quantity::Pieces(1),
                 description: "emergency shutdown of storage, outdoors".to_owned(),
                 place: unit.name.clone(),
@@ -146,7 +143,7 @@ fn shutdown(sources: &Sources<'_>, items: &mut Vec<Item>) {
         if option.join(array).is_none() {
             continue;
         }
-        let state = match sources.details.building.rapid_shutdown {
+        let state = match sources.household.electrical.rapid_shutdown {
             Some(RapidShutdown::NotOnBuilding) => continue,
             Some(RapidShutdown::Listed) if array.standing => State::Stands,
             None if array.standing => State::NotKnown,
@@ -165,14 +162,14 @@ fn shutdown(sources: &Sources<'_>, items: &mut Vec<Item>) {
         .arrays
         .iter()
         .any(|array| option.join(array).is_some())
-        && sources.details.building.rapid_shutdown != Some(RapidShutdown::NotOnBuilding);
+        && sources.household.electrical.rapid_shutdown != Some(RapidShutdown::NotOnBuilding);
     let all_stand = option.arrays.iter().all(|array| array.standing);
     items.push(Item {
         group: Group::Switching,
         state: known(
             sources
-                .details
-                .building
+                .household
+                .electrical
                 .rapid_shutdown
                 .map(|means| means == RapidShutdown::Listed),
             all_stand,

@@ -5,10 +5,10 @@ use crate::findings::{CircuitKind, Topic};
 
 /// Lists them.
 pub(super) fn list(sources: &Sources<'_>, items: &mut Vec<Item>) {
-    let (option, details) = (sources.option, sources.details);
+    let option = sources.option;
     let any_new = option.arrays.iter().any(|array| !array.standing)
         || option.storage.iter().any(|unit| !unit.standing);
-    let state = match details.building.labels_in_place {
+    let state = match sources.household.electrical.labels_in_place {
         Some(true) if !any_new => State::Stands,
         None if !any_new => State::NotKnown,
         _ => State::New,
