@@ -5,8 +5,8 @@ use std::collections::BTreeSet;
 use couplet_core::coupling::{CouplingOption, InputStrings, IslandMeans, Join, PowerLimiting};
 use couplet_core::document::demo;
 use couplet_core::findings::{
-    DesignTemperatures, Details, Finding, Origin, Verdict, Weight, conductor_schedule, findings,
-    fitting_strings, wired_modules,
+    DesignTemperatures, Details, Finding, Origin, Stringing, Verdict, Weight, conductor_schedule,
+    findings, fitting_strings, wired_modules,
 };
 use couplet_core::household::{AcSide, Household, Supply};
 use couplet_core::limits::Unit;
@@ -152,9 +152,14 @@ proptest! {
                     (details.array(array.id), details.storage(unit).and_then(|unit| unit.input)) else { continue };
                 let rise_k = household.plane(array.plane).map(|plane| couplet_core::rules::hot_cell_rise_k(plane.mounting));
                 let hot_c = temperatures.high_c.zip(rise_k).map(|(high_c, rise_k)| high_c + rise_k);
-                let fitting = fitting_strings(
-                    details.code, &one.module, &window, temperatures.low_c, hot_c, array.power_coefficient_per_c,
-                );
+                let fitting = fitting_strings(&Stringing {
+                    code: details.code,
+                    module: &one.module,
+                    window: &window,
+                    low_c: temperatures.low_c,
+                    hot_cell_c: hot_c,
+                    power_per_c: array.power_coefficient_per_c,
+                });
                 for strings in &fitting {
                     prop_assert_eq!(wired_modules(strings), one.module.count);
                 }
@@ -287,28 +292,28 @@ fn a_busbar_is_judged_by_every_rule_that_may_save_it() {
     );
     // Held to 32 A by a controller, 240 A are just met at the far end.
     let controlled = busbar(|_, details| {
-        details.grid_side.control_a = Some(32.0);
-        details.grid_side.sources_at_far_end = Some(true);
+        details.grid_side.given.control_a = Some(32.0);
+        details.grid_side.given.sources_at_far_end = Some(true);
     });
     assert_eq!(
         (controlled.margin, controlled.verdict),
         (Some(0.0), Verdict::Holds)
     );
     let anywhere = busbar(|_, details| {
-        details.grid_side.control_a = Some(32.0);
-        details.grid_side.sources_at_far_end = Some(false);
+        details.grid_side.given.control_a = Some(32.0);
+        details.grid_side.given.sources_at_far_end = Some(false);
     });
     assert_eq!(
         (anywhere.limit, anywhere.verdict),
         (Some(200.0), Verdict::Breaks)
     );
     // Few load breakers: 100 A + 68.75 A are within 200 A.
-    let by_sum = busbar(|_, details| details.grid_side.load_breakers_a = Some(100.0));
+    let by_sum = busbar(|_, details| details.grid_side.given.load_breakers_a = Some(100.0));
     assert_eq!(
         (by_sum.source.clause, by_sum.verdict),
         ("705.12(B)(3)", Verdict::Holds)
     );
-    let found = said(|_, _, details| details.grid_side.supply_side = true);
+    let found = said(|_, _, details| details.grid_side.given.supply_side = true);
     assert!(found.iter().all(|finding| finding.id != "busbar/service"));
     assert_eq!(
         finding(&found, "supply-side/service").verdict,
@@ -321,8 +326,8 @@ fn a_busbar_is_judged_by_every_rule_that_may_save_it() {
 fn feed_through_conductors_and_power_control_are_judged_once_they_are_given() {
     let judged = |id: &str, change: fn(&mut Details)| {
         let found = said(|_, _, details| {
-            details.grid_side.feed_through = true;
-            details.grid_side.control_a = Some(55.0);
+            details.grid_side.given.feed_through = true;
+            details.grid_side.given.control_a = Some(55.0);
             change(details);
         });
         finding(&found, id)
@@ -331,12 +336,12 @@ fn feed_through_conductors_and_power_control_are_judged_once_they_are_given() {
     assert_eq!(open.verdict, Verdict::NotJudged);
     assert!(open.formula.contains("218.8 A"), "{}", open.formula);
     let thin = judged("feed-through/service", |details| {
-        details.grid_side.feed_through_a = Some(200.0);
+        details.grid_side.given.feed_through_a = Some(200.0);
     });
     assert_eq!(thin.verdict, Verdict::Breaks);
     assert!((thin.value.unwrap() - 218.75).abs() < 1e-9);
     let thick = judged("feed-through/service", |details| {
-        details.grid_side.feed_through_a = Some(225.0);
+        details.grid_side.given.feed_through_a = Some(225.0);
     });
     assert_eq!(thick.verdict, Verdict::Holds);
     for (listed, verdict) in [
@@ -345,8 +350,8 @@ fn feed_through_conductors_and_power_control_are_judged_once_they_are_given() {
         (Some(false), Verdict::Breaks),
     ] {
         let found = said(|_, _, details| {
-            details.grid_side.control_a = Some(55.0);
-            details.grid_side.control_listed = listed;
+            details.grid_side.given.control_a = Some(55.0);
+            details.grid_side.given.control_listed = listed;
         });
         assert_eq!(finding(&found, "power-control/service").verdict, verdict);
     }

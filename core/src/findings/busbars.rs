@@ -17,7 +17,7 @@ pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
         let panel = &context.details.grid_side;
         let sources_a = context.sources_a(AcSide::GridSide) + context.sources_a(AcSide::BackedUp);
         if sources_a > 0.0 {
-            if panel.supply_side {
+            if panel.given.supply_side {
                 found.push(supply_side(context, sources_a));
             } else {
                 found.push(busbar(
@@ -29,7 +29,7 @@ pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
                 ));
                 found.extend(feed_through(context, panel, Part::Service, sources_a));
             }
-            if panel.control_a.is_some() {
+            if panel.given.control_a.is_some() {
                 found.push(power_control(context, panel, Part::Service));
             }
         }
@@ -46,7 +46,7 @@ pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
             sources_a,
         ));
         found.extend(feed_through(context, panel, Part::Transfer, sources_a));
-        if panel.control_a.is_some() {
+        if panel.given.control_a.is_some() {
             found.push(power_control(context, panel, Part::Transfer));
         }
         if has_utility {
@@ -63,7 +63,7 @@ fn busbar(
     name: &str,
     all_sources_a: f64,
 ) -> Finding {
-    let sources_a = controlled_sources_a(all_sources_a, panel.control_a);
+    let sources_a = controlled_sources_a(all_sources_a, panel.given.control_a);
     let head = |clause: Clause| Head {
         rule: "busbar",
         title: "busbar with its sources",
@@ -76,10 +76,11 @@ fn busbar(
         supply_device_a: panel.supply_device_a,
         sources_a,
         breakers_a: panel
+            .given
             .load_breakers_a
             .map(|loads_a| loads_a + continuous_basis_a(sources_a)),
     };
-    let far_end_clause = match panel.feed {
+    let far_end_clause = match panel.given.feed {
         PanelFeed::End => Clause::BusbarFarEnd,
         PanelFeed::Centre => Clause::BusbarCentreFed,
     };
@@ -145,12 +146,12 @@ fn busbar(
     }
     let far_end = bar.far_end();
     let limit = format!("1.2 × {rating} A = {} A", figure(far_end.limit_a, 1));
-    if panel.sources_at_far_end == Some(false) {
+    if panel.given.sources_at_far_end == Some(false) {
         return judged(Clause::BusbarWhole, whole, &format!("{rating} A"))
             .remedy("move the breakers of the sources to the end away from the supply");
     }
     let remedy = if far_end.is_met() {
-        match panel.feed {
+        match panel.given.feed {
             PanelFeed::End => {
                 "holds only with the breakers of all sources at the end away from the supply, and the label that they must stay there"
                     .to_owned()
@@ -171,7 +172,7 @@ fn busbar(
         )
     };
     judged(far_end_clause, far_end, &limit)
-        .watched_if(panel.sources_at_far_end.is_none())
+        .watched_if(panel.given.sources_at_far_end.is_none())
         .remedy(remedy)
 }
 
@@ -182,7 +183,7 @@ fn feed_through(
     part: Part,
     all_sources_a: f64,
 ) -> Option<Finding> {
-    if !panel.feed_through {
+    if !panel.given.feed_through {
         return None;
     }
     let head = Head {
@@ -192,7 +193,7 @@ fn feed_through(
         part,
         source: Clause::BusbarFeedThrough.source(context.code),
     };
-    let sources_a = controlled_sources_a(all_sources_a, panel.control_a);
+    let sources_a = controlled_sources_a(all_sources_a, panel.given.control_a);
     let (factor, value_a) = match context.code {
         Code::Nec(_) => (
             "1.25 × ",
@@ -206,7 +207,7 @@ fn feed_through(
         figure(panel.supply_device_a, 0),
         figure(value_a, 1)
     );
-    Some(match panel.feed_through_a {
+    Some(match panel.given.feed_through_a {
         Some(limit_a) => Finding::at_most(
             head,
             value_a,
@@ -237,7 +238,7 @@ fn power_control(context: &Context<'_>, panel: &PanelDetails, part: Part) -> Fin
             part,
             source: Clause::PowerControl.source(context.code),
         },
-        panel.control_listed,
+        panel.given.control_listed,
         Missing::PowerControlListing,
         "a controller that stands in for busbar arithmetic is listed for it, fails to a safe state and is set by qualified people only",
         "take a listed power control system and lock its setting, or let the busbar bear the sources without it",
@@ -271,7 +272,7 @@ fn supply_side(context: &Context<'_>, sources_a: f64) -> Finding {
 
 /// The transfer switch and its breaker carry all sources behind them continuously.
 fn transfer_path(context: &Context<'_>, all_sources_a: f64) -> Finding {
-    let sources_a = controlled_sources_a(all_sources_a, context.details.backed_up.control_a);
+    let sources_a = controlled_sources_a(all_sources_a, context.details.backed_up.given.control_a);
     let value_a = match context.code {
         Code::Nec(_) => continuous_basis_a(sources_a),
         Code::Iec => sources_a,

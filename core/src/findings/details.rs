@@ -3,8 +3,8 @@
 //! Every value is either given or generic; what has no sensible generic value is an `Option` and stays open until it is given. Facts that
 //! are known or open, and have nothing generic about them, are read where they are given: in the household and its option.
 
-use crate::coupling::InputStrings;
-use crate::household::{ArrayId, PanelFeed, PvInverterId, StorageId};
+use crate::coupling::{BatterySheet, InputSheet, InputStrings, ModuleSheet};
+use crate::household::{ArrayId, PanelElectrical, PvInverterId, StorageId};
 use crate::rules::{Code, DwellingLoads, Laying, Size};
 
 /// Where a group of values comes from.
@@ -51,7 +51,9 @@ pub struct ArrayDetails {
     /// The array.
     pub id: ArrayId,
     /// Its modules.
-    pub module: Module,
+    pub module: ModuleSheet,
+    /// Where the module's values come from.
+    pub module_origin: Origin,
     /// How its modules are wired: one entry for each MPPT input that it uses.
     pub strings: Vec<InputStrings>,
     /// Every way to wire them that fits the converter's inputs; the first is proposed.
@@ -62,29 +64,6 @@ pub struct ArrayDetails {
     pub run: Run,
 }
 
-/// A module by its data sheet, at standard test conditions.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Module {
-    /// Where the values come from.
-    pub origin: Origin,
-    /// How many of them the array has.
-    pub count: u32,
-    /// Open-circuit voltage, V.
-    pub voc_v: f64,
-    /// Short-circuit current, A.
-    pub isc_a: f64,
-    /// Voltage at maximum power, V.
-    pub vmp_v: f64,
-    /// Current at maximum power, A.
-    pub imp_a: f64,
-    /// Relative change of the open-circuit voltage with temperature, per °C; none: the code's table of factors is used.
-    pub voc_per_c: Option<f64>,
-    /// Relative change of the voltage at maximum power with temperature, per °C; none: that of power is used.
-    pub vmp_per_c: Option<f64>,
-    /// Largest series fuse that it bears, A.
-    pub series_fuse_a: f64,
-}
-
 /// What a converter's MPPT inputs take.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct InputWindow {
@@ -92,16 +71,8 @@ pub struct InputWindow {
     pub origin: Origin,
     /// Number of inputs.
     pub inputs: u32,
-    /// Highest voltage that does no harm, V.
-    pub most_v: f64,
-    /// Lowest voltage at which it tracks maximum power, V.
-    pub mppt_from_v: f64,
-    /// Highest voltage at which it tracks maximum power, V.
-    pub mppt_to_v: f64,
-    /// Highest working current of an input, A; more is not used.
-    pub most_working_a: f64,
-    /// Highest short-circuit current that may be joined to an input, A.
-    pub most_short_circuit_a: f64,
+    /// What each input takes.
+    pub each: InputSheet,
 }
 
 /// What a PV inverter's DC side is.
@@ -148,14 +119,10 @@ pub struct StorageDetails {
 /// The circuit between a battery and its inverter.
 #[derive(Clone, Debug, PartialEq)]
 pub struct BatteryCircuit {
-    /// Where the voltage comes from.
+    /// Voltages of the battery.
+    pub voltages: BatterySheet,
+    /// Where the voltages come from.
     pub origin: Origin,
-    /// Nominal voltage, V.
-    pub nominal_v: f64,
-    /// Lowest voltage at which it still gives its power, V.
-    pub lowest_v: f64,
-    /// Highest voltage, V.
-    pub highest_v: f64,
     /// The run.
     pub run: Run,
 }
@@ -184,22 +151,8 @@ pub struct PanelDetails {
     pub busbar_a: Option<f64>,
     /// Rating of the device that protects the busbar from the utility's side, A.
     pub supply_device_a: f64,
-    /// Ratings of all load breakers together, A.
-    pub load_breakers_a: Option<f64>,
-    /// How it is fed.
-    pub feed: PanelFeed,
-    /// Whether the breakers of the sources stand at the end away from the feed.
-    pub sources_at_far_end: Option<bool>,
-    /// Whether conductors leave it by feed-through lugs.
-    pub feed_through: bool,
-    /// Ampacity of the conductors that leave it by feed-through lugs, A.
-    pub feed_through_a: Option<f64>,
-    /// Setting of a power control system that holds all sources on it together, A.
-    pub control_a: Option<f64>,
-    /// Whether that system is listed for it, fails to a safe state, and its setting is locked.
-    pub control_listed: Option<bool>,
-    /// Whether its sources join ahead of the service disconnect instead of on the busbar.
-    pub supply_side: bool,
+    /// What the household gives of it.
+    pub given: PanelElectrical,
 }
 
 impl Details {

@@ -1,12 +1,14 @@
 //! The details of an option, and the generic, invented values in them that stand until the data sheets are at hand.
 
 use super::given::dwelling_loads;
-use super::layout::{fitting_strings, proposed_strings};
+use super::layout::{Stringing, fitting_strings, proposed_strings};
 use super::{
-    ArrayDetails, BatteryCircuit, DesignTemperatures, Details, InputWindow, Module, Origin,
-    PanelDetails, PvInput, PvInverterDetails, Run, StorageDetails,
+    ArrayDetails, BatteryCircuit, DesignTemperatures, Details, InputWindow, Origin, PanelDetails,
+    PvInput, PvInverterDetails, Run, StorageDetails,
 };
-use crate::coupling::{Array, CouplingOption, Join, PvInverter, StorageUnit};
+use crate::coupling::{
+    Array, BatterySheet, CouplingOption, InputSheet, Join, ModuleSheet, PvInverter, StorageUnit,
+};
 use crate::household::{Household, StorageId, Supply};
 use crate::rules::{
     Code, Column, Laying, Metal, Method, MetricInsulation, Terminals, Wiring, hot_cell_rise_k,
@@ -56,16 +58,23 @@ impl Details {
                 StorageDetails::generic(code, unit, service.supply).given(code, &unit.electrical)
             })
             .collect();
-        let (main_a, transfer_a) = (service.main_breaker_a, service.transfer_a);
         let mut details = Self {
             code,
             arrays: Vec::new(),
             pv_inverters,
             storage,
-            grid_side: PanelDetails::given(Some(service.busbar_a), main_a, &given.grid_side),
-            backed_up: PanelDetails::given(given.backed_up_busbar_a, transfer_a, &given.backed_up),
+            grid_side: PanelDetails {
+                busbar_a: Some(service.busbar_a),
+                supply_device_a: service.main_breaker_a,
+                given: given.grid_side,
+            },
+            backed_up: PanelDetails {
+                busbar_a: given.backed_up_busbar_a,
+                supply_device_a: service.transfer_a,
+                given: given.backed_up,
+            },
             transfer_run: Run {
-                device_a: Some(transfer_a),
+                device_a: Some(service.transfer_a),
                 ..Run::generic(code, 3.0)
             }
             .chosen(code, &given.transfer_circuit),
@@ -90,9 +99,9 @@ impl Details {
         temperatures: &DesignTemperatures,
     ) -> ArrayDetails {
         let given = &array.electrical;
-        let module = match &given.module {
-            Some(sheet) => Module::given(sheet),
-            None => Module::generic(array.peak_w),
+        let (module, module_origin) = match given.module {
+            Some(sheet) => (sheet, Origin::Given),
+            None => (ModuleSheet::generic(array.peak_w), Origin::Generic),
         };
         let join = option.join(array);
         let window = match join {
@@ -120,14 +129,14 @@ impl Details {
             ..window
         });
         let fitting = window.map_or_else(Vec::new, |window| {
-            fitting_strings(
-                self.code,
-                &module,
-                &window,
-                temperatures.low_c,
+            fitting_strings(&Stringing {
+                code: self.code,
+                module: &module,
+                window: &window,
+                low_c: temperatures.low_c,
                 hot_cell_c,
-                array.power_coefficient_per_c,
-            )
+                power_per_c: array.power_coefficient_per_c,
+            })
         });
         let (strings, strings_origin) = match (&given.strings, window) {
             (Some(strings), Some(_)) => (strings.clone(), Origin::Given),
@@ -147,6 +156,7 @@ impl Details {
         ArrayDetails {
             id: array.id,
             module,
+            module_origin,
             strings,
             fitting,
             strings_origin,
@@ -161,7 +171,7 @@ fn inputs_for(inputs: u32, sharing: usize) -> u32 {
     (inputs / sharing).max(1)
 }
 
-impl Module {
+impl ModuleSheet {
     /// Generic modules of a whole array: as many of about 400 W as come nearest.
     ///
     /// Source: invented, within what crystalline modules of 108 half cells commonly have.
@@ -170,7 +180,6 @@ impl Module {
         let count = libm::round(peak_w / GENERIC_MODULE_W).clamp(1.0, 100_000.0);
         let share = peak_w / count / GENERIC_MODULE_W;
         Self {
-            origin: Origin::Generic,
             #[expect(
                 clippy::cast_possible_truncation,
                 clippy::cast_sign_loss,
@@ -201,11 +210,13 @@ impl InputWindow {
         Self {
             origin: Origin::Generic,
             inputs,
-            most_v,
-            mppt_from_v,
-            mppt_to_v,
-            most_working_a: 16.0,
-            most_short_circuit_a: 22.0,
+            each: InputSheet {
+                most_v,
+                mppt_from_v,
+                mppt_to_v,
+                most_working_a: 16.0,
+                most_short_circuit_a: 22.0,
+            },
         }
     }
 }
@@ -245,9 +256,11 @@ impl StorageDetails {
             one_line: is_three_phase(supply) && unit.inverter.rated_w <= ONE_LINE_TO_W,
             battery: Some(BatteryCircuit {
                 origin: Origin::Generic,
-                nominal_v: 51.2,
-                lowest_v: 44.8,
-                highest_v: 58.4,
+                voltages: BatterySheet {
+                    nominal_v: 51.2,
+                    lowest_v: 44.8,
+                    highest_v: 58.4,
+                },
                 run: Run::generic(code, 1.5),
             }),
             nominal_wh: unit.battery.usable_wh / 0.9,

@@ -1,11 +1,10 @@
 //! What the household gives, laid over generic values.
 
 use super::{
-    BatteryCircuit, Details, InputWindow, Module, Origin, PanelDetails, PvInput, PvInverterDetails,
-    Run, StorageDetails,
+    BatteryCircuit, Details, InputWindow, Origin, PvInput, PvInverterDetails, Run, StorageDetails,
 };
-use crate::coupling::{InputSheet, ModuleSheet, PvInverterElectrical, StorageElectrical};
-use crate::household::{CircuitChoice, DeviceKind, Dwelling, Household, Loads, PanelElectrical};
+use crate::coupling::{InputSheet, PvInverterElectrical, StorageElectrical};
+use crate::household::{CircuitChoice, DeviceKind, Dwelling, Household, Loads};
 use crate::rules::{ClimateLoads, Code, DwellingLoads, Wiring};
 
 impl Details {
@@ -52,31 +51,10 @@ impl InputWindow {
         match sheet {
             Some(sheet) => Self {
                 origin: Origin::Given,
-                inputs: self.inputs,
-                most_v: sheet.most_v,
-                mppt_from_v: sheet.mppt_from_v,
-                mppt_to_v: sheet.mppt_to_v,
-                most_working_a: sheet.most_working_a,
-                most_short_circuit_a: sheet.most_short_circuit_a,
+                each: *sheet,
+                ..self
             },
             None => self,
-        }
-    }
-}
-
-impl Module {
-    /// A module by its data sheet.
-    pub(super) fn given(sheet: &ModuleSheet) -> Self {
-        Self {
-            origin: Origin::Given,
-            count: sheet.count,
-            voc_v: sheet.voc_v,
-            isc_a: sheet.isc_a,
-            vmp_v: sheet.vmp_v,
-            imp_a: sheet.imp_a,
-            voc_per_c: sheet.voc_per_c,
-            vmp_per_c: sheet.vmp_per_c,
-            series_fuse_a: sheet.series_fuse_a,
         }
     }
 }
@@ -115,9 +93,7 @@ impl StorageDetails {
                 match &given.battery {
                     Some(sheet) => BatteryCircuit {
                         origin: Origin::Given,
-                        nominal_v: sheet.nominal_v,
-                        lowest_v: sheet.lowest_v,
-                        highest_v: sheet.highest_v,
+                        voltages: *sheet,
                         run,
                     },
                     None => BatteryCircuit { run, ..battery },
@@ -127,28 +103,6 @@ impl StorageDetails {
             (self.nominal_wh, self.nominal_origin) = (nominal_wh, Origin::Given);
         }
         self
-    }
-}
-
-impl PanelDetails {
-    /// A panel with what was given of it.
-    pub(super) fn given(
-        busbar_a: Option<f64>,
-        supply_device_a: f64,
-        given: &PanelElectrical,
-    ) -> Self {
-        Self {
-            busbar_a,
-            supply_device_a,
-            load_breakers_a: given.load_breakers_a,
-            feed: given.feed,
-            sources_at_far_end: given.sources_at_far_end,
-            feed_through: given.feed_through,
-            feed_through_a: given.feed_through_a,
-            control_a: given.control_a,
-            control_listed: given.control_listed,
-            supply_side: given.supply_side,
-        }
     }
 }
 

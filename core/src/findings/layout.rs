@@ -1,7 +1,7 @@
 //! Strings that fit a converter's inputs.
 
-use super::{InputWindow, Module};
-use crate::coupling::InputStrings;
+use super::InputWindow;
+use crate::coupling::{InputSheet, InputStrings, ModuleSheet};
 use crate::rules::{
     Code, cold_factor, dwelling_limit_v, fewest_in_series, most_in_series, source_circuit_a,
     voltage_at_cell_v,
@@ -18,7 +18,7 @@ pub struct SeriesRange {
 
 /// Open-circuit voltage of a module in the cold, V: by its coefficient, else by the table; none below the table's end.
 #[must_use]
-pub fn cold_module_v(module: &Module, low_c: f64) -> Option<f64> {
+pub fn cold_module_v(module: &ModuleSheet, low_c: f64) -> Option<f64> {
     match module.voc_per_c {
         Some(per_c) => Some(voltage_at_cell_v(module.voc_v, per_c, low_c)),
         None => cold_factor(low_c).map(|factor| factor * module.voc_v),
@@ -29,7 +29,7 @@ pub fn cold_module_v(module: &Module, low_c: f64) -> Option<f64> {
 ///
 /// `power_per_c` serves where the module's own coefficient is not known: it is steeper than that of the open-circuit voltage.
 #[must_use]
-pub fn working_module_v(module: &Module, power_per_c: f64, cell_c: f64) -> f64 {
+pub fn working_module_v(module: &ModuleSheet, power_per_c: f64, cell_c: f64) -> f64 {
     voltage_at_cell_v(
         module.vmp_v,
         module.vmp_per_c.unwrap_or(power_per_c),
@@ -37,33 +37,45 @@ pub fn working_module_v(module: &Module, power_per_c: f64, cell_c: f64) -> f64 {
     )
 }
 
+/// What the strings of an array must fit.
+#[derive(Clone, Copy, Debug)]
+pub struct Stringing<'a> {
+    /// The code that limits the voltage.
+    pub code: Code,
+    /// The array's modules.
+    pub module: &'a ModuleSheet,
+    /// The inputs that it may use.
+    pub window: &'a InputWindow,
+    /// Lowest temperature, °C.
+    pub low_c: Option<f64>,
+    /// Cell temperature on a hot day, °C.
+    pub hot_cell_c: Option<f64>,
+    /// Relative change of power with temperature, per °C.
+    pub power_per_c: f64,
+}
+
 /// How many modules in series fit an input between the cold and the heat.
 ///
 /// A temperature that is not known is taken as that of standard test conditions; the findings then say that it is open.
 #[must_use]
-pub fn series_range(
-    code: Code,
-    module: &Module,
-    window: &InputWindow,
-    low_c: Option<f64>,
-    hot_cell_c: Option<f64>,
-    power_per_c: f64,
-) -> SeriesRange {
-    let cold_v = low_c
+pub fn series_range(wiring: &Stringing<'_>) -> SeriesRange {
+    let (module, window) = (wiring.module, &wiring.window.each);
+    let cold_v = wiring
+        .low_c
         .and_then(|low_c| cold_module_v(module, low_c))
         .unwrap_or(module.voc_v);
-    let hot_v = hot_cell_c.map_or(module.vmp_v, |cell_c| {
-        working_module_v(module, power_per_c, cell_c)
+    let hot_v = wiring.hot_cell_c.map_or(module.vmp_v, |cell_c| {
+        working_module_v(module, wiring.power_per_c, cell_c)
     });
     SeriesRange {
         fewest: fewest_in_series(hot_v, window.mppt_from_v).max(1),
-        most: most_in_series(cold_v, window.most_v.min(dwelling_limit_v(code))),
+        most: most_in_series(cold_v, window.most_v.min(dwelling_limit_v(wiring.code))),
     }
 }
 
 /// Most strings in parallel that an input takes, 0 if not even one.
 #[must_use]
-pub fn most_parallel(module: &Module, window: &InputWindow) -> u32 {
+pub fn most_parallel(module: &ModuleSheet, window: &InputSheet) -> u32 {
     most_in_series(module.imp_a, window.most_working_a).min(most_in_series(
         source_circuit_a(module.isc_a, 1),
         window.most_short_circuit_a,
@@ -74,21 +86,15 @@ pub fn most_parallel(module: &Module, window: &InputWindow) -> u32 {
 ///
 /// The inputs that are used share the modules evenly, to one module; strings in parallel on one input are alike.
 #[must_use]
-pub fn fitting_strings(
-    code: Code,
-    module: &Module,
-    window: &InputWindow,
-    low_c: Option<f64>,
-    hot_cell_c: Option<f64>,
-    power_per_c: f64,
-) -> Vec<Vec<InputStrings>> {
+pub fn fitting_strings(wiring: &Stringing<'_>) -> Vec<Vec<InputStrings>> {
     const MOST_PROPOSALS: usize = 12;
     // Beyond these nobody wires a home, and the search stays short.
     const MOST_PARALLEL: u32 = 8;
     const MOST_INPUTS: u32 = 256;
-    let range = series_range(code, module, window, low_c, hot_cell_c, power_per_c);
+    let (module, window) = (wiring.module, wiring.window);
+    let range = series_range(wiring);
     let mut found = Vec::new();
-    for parallel in 1..=most_parallel(module, window).min(MOST_PARALLEL) {
+    for parallel in 1..=most_parallel(module, &window.each).min(MOST_PARALLEL) {
         for inputs in 1..=window.inputs.min(MOST_INPUTS) {
             let Some(strings) = shared(module.count, inputs, parallel) else {
                 continue;
@@ -111,7 +117,7 @@ pub fn fitting_strings(
 #[must_use]
 pub fn proposed_strings(
     fitting: &[Vec<InputStrings>],
-    module: &Module,
+    module: &ModuleSheet,
     window: &InputWindow,
 ) -> Vec<InputStrings> {
     fitting
@@ -202,14 +208,14 @@ mod tests {
     const NEC: Code = Code::Nec(NecEdition::Of2023);
 
     fn fitting(peak_w: f64, inputs: u32) -> Vec<Vec<InputStrings>> {
-        fitting_strings(
-            NEC,
-            &Module::generic(peak_w),
-            &InputWindow::generic(NEC, inputs),
-            Some(-29.0),
-            Some(62.0),
-            -0.0035,
-        )
+        fitting_strings(&Stringing {
+            code: NEC,
+            module: &ModuleSheet::generic(peak_w),
+            window: &InputWindow::generic(NEC, inputs),
+            low_c: Some(-29.0),
+            hot_cell_c: Some(62.0),
+            power_per_c: -0.0035,
+        })
     }
 
     #[test]
@@ -234,7 +240,7 @@ mod tests {
                 }
                 let proposed = proposed_strings(
                     &fitting,
-                    &Module::generic(400.0 * f64::from(modules)),
+                    &ModuleSheet::generic(400.0 * f64::from(modules)),
                     &InputWindow::generic(NEC, inputs),
                 );
                 assert_eq!(wired_modules(&proposed), modules);

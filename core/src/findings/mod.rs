@@ -24,13 +24,13 @@ mod temperatures;
 
 pub use caution::Caution;
 pub use details::{
-    ArrayDetails, BatteryCircuit, Details, InputWindow, Module, Origin, PanelDetails, PvInput,
+    ArrayDetails, BatteryCircuit, Details, InputWindow, Origin, PanelDetails, PvInput,
     PvInverterDetails, Run, StorageDetails,
 };
 pub use finding::{Finding, Topic, Verdict, Weight};
 pub use layout::{
-    SeriesRange, cold_module_v, fitting_strings, most_parallel, proposed_strings, series_range,
-    strings_in_words, wired_modules, working_module_v,
+    SeriesRange, Stringing, cold_module_v, fitting_strings, most_parallel, proposed_strings,
+    series_range, strings_in_words, wired_modules, working_module_v,
 };
 pub use markings::{Marking, disconnects, labels};
 pub use missing::Missing;

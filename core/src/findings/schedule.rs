@@ -122,7 +122,7 @@ pub fn conductor_schedule(
                 system_v: found.module.vmp_v * f64::from(in_series),
                 three_phase: false,
                 run: found.run,
-                rests_on: found.module.origin.is_generic().then_some("module data"),
+                rests_on: found.module_origin.is_generic().then_some("module data"),
             });
         }
     }
@@ -170,7 +170,7 @@ pub fn conductor_schedule(
         });
         if let Some(battery) = &found.battery {
             let power_w = unit.battery.discharge_w.max(unit.battery.charge_w);
-            let current_a = power_w / battery.lowest_v;
+            let current_a = power_w / battery.voltages.lowest_v;
             plans.push(Plan {
                 kind: CircuitKind::Battery,
                 part: Part::Storage(unit.id),
@@ -179,7 +179,7 @@ pub fn conductor_schedule(
                 alike: 1,
                 highest_a: current_a,
                 working_a: current_a,
-                system_v: battery.nominal_v,
+                system_v: battery.voltages.nominal_v,
                 three_phase: false,
                 run: battery.run,
                 rests_on: battery

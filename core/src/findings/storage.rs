@@ -118,7 +118,7 @@ impl Stored<'_> {
     }
 
     fn voltage(&self) -> Option<Finding> {
-        let battery = self.details.battery.as_ref()?;
+        let circuit = self.details.battery.as_ref()?;
         if self.context.code == Code::Iec {
             return None;
         }
@@ -129,18 +129,18 @@ impl Stored<'_> {
                     "voltage of the battery in a dwelling",
                     self.clause(Clause::StorageVoltage),
                 ),
-                battery.highest_v,
+                circuit.voltages.highest_v,
                 OPEN_BATTERY_V,
                 Unit::V,
                 format!(
                     "{} V {} {} V",
-                    figure(battery.highest_v, 1),
-                    against(battery.highest_v, OPEN_BATTERY_V, true),
+                    figure(circuit.voltages.highest_v, 1),
+                    against(circuit.voltages.highest_v, OPEN_BATTERY_V, true),
                     figure(OPEN_BATTERY_V, 0)
                 ),
             )
             .remedy("permitted only where no live part is within reach in routine maintenance: take a listed, enclosed unit")
-            .assuming(battery.origin.is_generic(), "voltage of the battery"),
+            .assuming(circuit.origin.is_generic(), "voltage of the battery"),
         )
     }
 

@@ -2,10 +2,10 @@
 
 use super::finding::{Head, against, figure};
 use super::layout::{
-    cold_module_v, series_range, strings_in_words, wired_modules, working_module_v,
+    Stringing, cold_module_v, series_range, strings_in_words, wired_modules, working_module_v,
 };
 use super::{ArrayDetails, Context, Finding, InputWindow, Missing, PvInput, Topic};
-use crate::coupling::{Array, Join};
+use crate::coupling::{Array, InputSheet, Join};
 use crate::drawing::Part;
 use crate::limits::Unit;
 use crate::rules::{
@@ -51,7 +51,7 @@ pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
                 .map(|one| one.parallel)
                 .max()
                 .unwrap_or(0),
-            generic: details.module.origin.is_generic(),
+            generic: details.module_origin.is_generic(),
         };
         found.push(strings.wiring());
         found.push(strings.cold_voltage_at_input());
@@ -145,6 +145,18 @@ impl Strings<'_> {
         clause.source(self.context.code)
     }
 
+    /// What the strings must fit on such inputs.
+    fn stringing<'b>(&'b self, window: &'b InputWindow, hot_cell_c: Option<f64>) -> Stringing<'b> {
+        Stringing {
+            code: self.context.code,
+            module: &self.found.module,
+            window,
+            low_c: self.context.temperatures.low_c,
+            hot_cell_c,
+            power_per_c: self.array.power_coefficient_per_c,
+        }
+    }
+
     /// Marks what the finding rests on.
     fn resting(&self, finding: Finding) -> Finding {
         finding
@@ -171,14 +183,7 @@ impl Strings<'_> {
     /// All modules are wired, and strings of one input are alike.
     fn wiring(&self) -> Finding {
         let wired = wired_modules(&self.found.strings);
-        let range = series_range(
-            self.context.code,
-            &self.found.module,
-            self.window,
-            self.context.temperatures.low_c,
-            self.hot_cell_c(),
-            self.array.power_coefficient_per_c,
-        );
+        let range = series_range(&self.stringing(self.window, self.hot_cell_c()));
         let head = self.head("wiring", "string lay-out", Source::COMMON_PRACTICE);
         let formula = format!(
             "{}: {} modules wired of {}, on {} of {} inputs; {} to {} in series fit",
@@ -244,18 +249,14 @@ impl Strings<'_> {
                 format!("{} modules in series against {limit}", self.longest),
             ));
         };
-        let fits = series_range(
-            self.context.code,
-            &self.found.module,
-            &InputWindow {
+        let window = InputWindow {
+            each: InputSheet {
                 most_v: limit_v,
-                ..*self.window
+                ..self.window.each
             },
-            self.context.temperatures.low_c,
-            None,
-            self.array.power_coefficient_per_c,
-        )
-        .most;
+            ..*self.window
+        };
+        let fits = series_range(&self.stringing(&window, None)).most;
         let formula = format!("{text} {} {limit}", against(string_v, limit_v, true));
         self.resting(
             Finding::at_most(head, string_v, limit_v, Unit::V, formula)
@@ -274,7 +275,7 @@ impl Strings<'_> {
             "string voltage in the cold at the input",
             self.cold_clause(),
         );
-        let limit_v = self.window.most_v;
+        let limit_v = self.window.each.most_v;
         let limit = format!("{} V of the input", figure(limit_v, 0));
         self.cold_voltage(head, limit_v, &limit)
     }
@@ -297,7 +298,7 @@ impl Strings<'_> {
             "string voltage in the heat",
             Source::COMMON_PRACTICE,
         );
-        let limit_v = self.window.mppt_from_v;
+        let limit_v = self.window.each.mppt_from_v;
         let Some(cell_c) = self.hot_cell_c() else {
             return self.resting(Finding::not_judged(
                 head,
@@ -347,7 +348,7 @@ impl Strings<'_> {
             low_c,
         );
         let string_v = module_v * f64::from(self.longest);
-        let limit_v = self.window.mppt_to_v;
+        let limit_v = self.window.each.mppt_to_v;
         let head = self.head(
             "cold-working-voltage",
             "working voltage in the cold",
@@ -379,7 +380,7 @@ impl Strings<'_> {
             self.clause(Clause::PvCurrent),
         );
         let highest_a = source_circuit_a(self.found.module.isc_a, self.widest);
-        let limit_a = self.window.most_short_circuit_a;
+        let limit_a = self.window.each.most_short_circuit_a;
         let formula = format!(
             "1.25 × {} × {} A = {} A {} {} A",
             self.widest,
@@ -402,7 +403,7 @@ impl Strings<'_> {
             Source::COMMON_PRACTICE,
         );
         let working_a = self.found.module.imp_a * f64::from(self.widest);
-        let limit_a = self.window.most_working_a;
+        let limit_a = self.window.each.most_working_a;
         let formula = format!(
             "{} × {} A = {} A {} {} A",
             self.widest,

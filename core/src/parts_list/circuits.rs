@@ -94,7 +94,7 @@ fn highest_battery_v(sources: &Sources<'_>, circuit: &Circuit) -> f64 {
         .details
         .storage(id)
         .and_then(|found| found.battery.as_ref())
-        .map_or(circuit.system_v, |battery| battery.highest_v)
+        .map_or(circuit.system_v, |battery| battery.voltages.highest_v)
 }
 
 /// Poles that part the lines of a circuit.

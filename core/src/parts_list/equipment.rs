@@ -39,7 +39,7 @@ fn modules(sources: &Sources<'_>, items: &mut Vec<Item>) {
                 figure(module.isc_a, 1)
             ),
             place: array.name.clone(),
-            open: match module.origin {
+            open: match found.module_origin {
                 Origin::Generic => "number and data of the modules are generic".to_owned(),
                 Origin::Given => String::new(),
             },
@@ -75,7 +75,7 @@ fn pv_inverters(sources: &Sources<'_>, items: &mut Vec<Item>) {
                     "PV inverter, {} kW AC, {} MPPT inputs to {} V DC",
                     kilo(inverter.rated_w),
                     window.inputs,
-                    figure(window.most_v, 0)
+                    figure(window.each.most_v, 0)
                 ),
             ),
             None => (
@@ -157,7 +157,7 @@ fn storage(sources: &Sources<'_>, items: &mut Vec<Item>) {
         }
         let nominal = sources.details.storage(unit.id).and_then(|found| {
             let battery = found.battery.as_ref()?;
-            Some((battery.nominal_v, battery.origin))
+            Some((battery.voltages.nominal_v, battery.origin))
         });
         let (volts, origin) = match nominal {
             Some((nominal_v, origin)) => (format!(", {} V", figure(nominal_v, 1)), origin),

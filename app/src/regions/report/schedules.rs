@@ -108,8 +108,8 @@ fn pv_inverters(told: &Told) -> AnyView {
                 Some(PvInput::Strings(window)) => format!(
                     "{} inputs, {} to {}\u{a0}V",
                     window.inputs,
-                    format::number(window.mppt_from_v, 0),
-                    format::number(window.mppt_to_v, 0)
+                    format::number(window.each.mppt_from_v, 0),
+                    format::number(window.each.mppt_to_v, 0)
                 ),
                 Some(PvInput::AtModule) => "behind each module".to_owned(),
                 None => String::new(),

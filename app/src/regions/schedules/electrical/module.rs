@@ -1,7 +1,6 @@
 //! An array's modules by their data sheet.
 
 use couplet_core::coupling::{Array, ModuleSheet};
-use couplet_core::findings::Module;
 use couplet_core::household::ArrayId;
 use couplet_core::limits::{self, Limit};
 use leptos::prelude::*;
@@ -10,24 +9,9 @@ use super::super::row::Row;
 use super::whole;
 use crate::judged::Judged;
 
-/// The data sheet that generic modules would have.
-fn generic_sheet(array: &Array) -> ModuleSheet {
-    let module = Module::generic(array.peak_w);
-    ModuleSheet {
-        count: module.count,
-        voc_v: module.voc_v,
-        isc_a: module.isc_a,
-        vmp_v: module.vmp_v,
-        imp_a: module.imp_a,
-        voc_per_c: module.voc_per_c,
-        vmp_per_c: module.vmp_per_c,
-        series_fuse_a: module.series_fuse_a,
-    }
-}
-
 /// The data sheet's numbers; the first that is typed takes the others along.
 pub(in super::super) fn module_fields(row: &Row<Array>, judged: Judged, id: ArrayId) -> AnyView {
-    let in_force = move |pick: fn(&Module) -> Option<f64>| {
+    let in_force = move |pick: fn(&ModuleSheet) -> Option<f64>| {
         Signal::derive(move || {
             judged
                 .details
@@ -35,16 +19,15 @@ pub(in super::super) fn module_fields(row: &Row<Array>, judged: Judged, id: Arra
         })
     };
     let number = |limit: &'static Limit,
-                  proposed: fn(&Module) -> Option<f64>,
                   get: fn(&ModuleSheet) -> Option<f64>,
                   set: fn(&mut ModuleSheet, Option<f64>, &ModuleSheet)| {
         row.optional(
             limit,
             limit.key(),
-            in_force(proposed),
+            in_force(get),
             move |array| array.electrical.module.as_ref().and_then(get),
             move |array, value| {
-                let generic = generic_sheet(array);
+                let generic = ModuleSheet::generic(array.peak_w);
                 if value.is_some() || array.electrical.module.is_some() {
                     let sheet = array.electrical.module.get_or_insert(generic);
                     set(sheet, value, &generic);
@@ -59,49 +42,41 @@ pub(in super::super) fn module_fields(row: &Row<Array>, judged: Judged, id: Arra
     view! {
         {number(
             &limits::MODULE_COUNT,
-            |module| Some(f64::from(module.count)),
             |sheet| Some(f64::from(sheet.count)),
             |sheet, value, generic| sheet.count = value.map_or(generic.count, whole),
         )}
         {number(
             &limits::MODULE_VOC_V,
-            |module| Some(module.voc_v),
             |sheet| Some(sheet.voc_v),
             |sheet, value, generic| sheet.voc_v = value.unwrap_or(generic.voc_v),
         )}
         {number(
             &limits::MODULE_ISC_A,
-            |module| Some(module.isc_a),
             |sheet| Some(sheet.isc_a),
             |sheet, value, generic| sheet.isc_a = value.unwrap_or(generic.isc_a),
         )}
         {number(
             &limits::MODULE_VMP_V,
-            |module| Some(module.vmp_v),
             |sheet| Some(sheet.vmp_v),
             |sheet, value, generic| sheet.vmp_v = value.unwrap_or(generic.vmp_v),
         )}
         {number(
             &limits::MODULE_IMP_A,
-            |module| Some(module.imp_a),
             |sheet| Some(sheet.imp_a),
             |sheet, value, generic| sheet.imp_a = value.unwrap_or(generic.imp_a),
         )}
         {number(
             &limits::MODULE_VOC_PER_C,
-            |module| module.voc_per_c,
             |sheet| sheet.voc_per_c,
             |sheet, value, _| sheet.voc_per_c = value,
         )}
         {number(
             &limits::MODULE_VMP_PER_C,
-            |module| module.vmp_per_c,
             |sheet| sheet.vmp_per_c,
             |sheet, value, _| sheet.vmp_per_c = value,
         )}
         {number(
             &limits::MODULE_SERIES_FUSE_A,
-            |module| Some(module.series_fuse_a),
             |sheet| Some(sheet.series_fuse_a),
             |sheet, value, generic| sheet.series_fuse_a = value.unwrap_or(generic.series_fuse_a),
         )}

@@ -18,71 +18,57 @@ pub(super) fn input_fields<T: Clone + PartialEq + Send + Sync + 'static>(
     get: fn(&T) -> Option<InputSheet>,
     get_mut: fn(&mut T) -> &mut Option<InputSheet>,
 ) -> AnyView {
-    let in_force = Memo::new(move |_| judged.details.with(|details| window(details.as_deref()?)));
-    let number = |limit: &'static Limit,
-                  of_window: fn(&InputWindow) -> f64,
-                  of_sheet: fn(&InputSheet) -> f64,
-                  set: fn(&mut InputSheet, f64)| {
-        row.optional(
-            limit,
-            limit.key(),
-            Signal::derive(move || in_force.get().as_ref().map(of_window)),
-            move |part| get(part).as_ref().map(of_sheet),
-            move |part, value| {
-                let sheet = get_mut(part);
-                match (value, in_force.get_untracked()) {
-                    (Some(value), Some(window)) => {
-                        set(sheet.get_or_insert(sheet_of(&window)), value);
-                    }
-                    (Some(value), None) => {
-                        if let Some(sheet) = sheet {
-                            set(sheet, value);
+    let in_force = Memo::new(move |_| {
+        judged
+            .details
+            .with(|details| Some(window(details.as_deref()?)?.each))
+    });
+    let number =
+        |limit: &'static Limit, of_sheet: fn(&InputSheet) -> f64, set: fn(&mut InputSheet, f64)| {
+            row.optional(
+                limit,
+                limit.key(),
+                Signal::derive(move || in_force.get().as_ref().map(of_sheet)),
+                move |part| get(part).as_ref().map(of_sheet),
+                move |part, value| {
+                    let sheet = get_mut(part);
+                    match (value, in_force.get_untracked()) {
+                        (Some(value), Some(in_force)) => set(sheet.get_or_insert(in_force), value),
+                        (Some(value), None) => {
+                            if let Some(sheet) = sheet {
+                                set(sheet, value);
+                            }
                         }
+                        // One number alone cannot be left open: all go back to generic ones.
+                        (None, _) => *sheet = None,
                     }
-                    // One number alone cannot be left open: all go back to generic ones.
-                    (None, _) => *sheet = None,
-                }
-            },
-        )
-    };
+                },
+            )
+        };
     view! {
-        {number(&limits::INPUT_MOST_V, |window| window.most_v, |sheet| sheet.most_v, |sheet, value| sheet.most_v = value)}
+        {number(&limits::INPUT_MOST_V, |sheet| sheet.most_v, |sheet, value| sheet.most_v = value)}
         {number(
             &limits::INPUT_MPPT_FROM_V,
-            |window| window.mppt_from_v,
             |sheet| sheet.mppt_from_v,
             |sheet, value| sheet.mppt_from_v = value,
         )}
         {number(
             &limits::INPUT_MPPT_TO_V,
-            |window| window.mppt_to_v,
             |sheet| sheet.mppt_to_v,
             |sheet, value| sheet.mppt_to_v = value,
         )}
         {number(
             &limits::INPUT_MOST_WORKING_A,
-            |window| window.most_working_a,
             |sheet| sheet.most_working_a,
             |sheet, value| sheet.most_working_a = value,
         )}
         {number(
             &limits::INPUT_MOST_SHORT_CIRCUIT_A,
-            |window| window.most_short_circuit_a,
             |sheet| sheet.most_short_circuit_a,
             |sheet, value| sheet.most_short_circuit_a = value,
         )}
     }
     .into_any()
-}
-
-fn sheet_of(window: &InputWindow) -> InputSheet {
-    InputSheet {
-        most_v: window.most_v,
-        mppt_from_v: window.mppt_from_v,
-        mppt_to_v: window.mppt_to_v,
-        most_working_a: window.most_working_a,
-        most_short_circuit_a: window.most_short_circuit_a,
-    }
 }
 
 fn window_of(details: &Details, id: PvInverterId) -> Option<InputWindow> {

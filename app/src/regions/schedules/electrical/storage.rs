@@ -1,7 +1,7 @@
 //! A storage unit's data sheet and place.
 
 use couplet_core::coupling::{BatterySheet, StorageUnit};
-use couplet_core::findings::{BatteryCircuit, StorageDetails};
+use couplet_core::findings::StorageDetails;
 use couplet_core::household::StorageId;
 use couplet_core::limits::{self, Limit};
 use couplet_core::rules::StorageRoom;
@@ -120,29 +120,23 @@ pub(in super::super) fn storage_fields(
 
 /// The battery's voltages; the first that is typed takes the others along.
 fn voltages(row: &Row<StorageUnit>, judged: Judged, id: StorageId) -> AnyView {
-    let circuit = Memo::new(move |_| {
+    let in_force = Memo::new(move |_| {
         judged
             .details
-            .with(|details| details.as_ref()?.storage(id)?.battery.clone())
+            .with(|details| Some(details.as_ref()?.storage(id)?.battery.as_ref()?.voltages))
     });
     let number = |limit: &'static Limit,
-                  of_circuit: fn(&BatteryCircuit) -> f64,
                   of_sheet: fn(&BatterySheet) -> f64,
                   set: fn(&mut BatterySheet, f64)| {
         row.optional(
             limit,
             limit.key(),
-            Signal::derive(move || circuit.with(|circuit| circuit.as_ref().map(of_circuit))),
+            Signal::derive(move || in_force.get().as_ref().map(of_sheet)),
             move |unit| unit.electrical.battery.as_ref().map(of_sheet),
             move |unit, value| {
                 let sheet = &mut unit.electrical.battery;
-                let generic = circuit.get_untracked().map(|circuit| BatterySheet {
-                    nominal_v: circuit.nominal_v,
-                    lowest_v: circuit.lowest_v,
-                    highest_v: circuit.highest_v,
-                });
-                match (value, generic) {
-                    (Some(value), Some(generic)) => set(sheet.get_or_insert(generic), value),
+                match (value, in_force.get_untracked()) {
+                    (Some(value), Some(in_force)) => set(sheet.get_or_insert(in_force), value),
                     (Some(_), None) => {}
                     // One number alone cannot be left open: all go back to generic ones.
                     (None, _) => *sheet = None,
@@ -153,19 +147,16 @@ fn voltages(row: &Row<StorageUnit>, judged: Judged, id: StorageId) -> AnyView {
     view! {
         {number(
             &limits::BATTERY_NOMINAL_V,
-            |circuit| circuit.nominal_v,
             |sheet| sheet.nominal_v,
             |sheet, value| sheet.nominal_v = value,
         )}
         {number(
             &limits::BATTERY_LOWEST_V,
-            |circuit| circuit.lowest_v,
             |sheet| sheet.lowest_v,
             |sheet, value| sheet.lowest_v = value,
         )}
         {number(
             &limits::BATTERY_HIGHEST_V,
-            |circuit| circuit.highest_v,
             |sheet| sheet.highest_v,
             |sheet, value| sheet.highest_v = value,
         )}
