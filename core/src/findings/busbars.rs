@@ -20,14 +20,7 @@ pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
             if panel.given.supply_side {
                 found.push(supply_side(context, sources_a));
             } else {
-                found.push(busbar(
-                    context,
-                    panel,
-                    Part::Service,
-                    "main panel",
-                    sources_a,
-                ));
-                found.extend(feed_through(context, panel, Part::Service, sources_a));
+                on_busbar(context, panel, Part::Service, sources_a, found);
             }
             if panel.given.control_a.is_some() {
                 found.push(power_control(context, panel, Part::Service));
@@ -38,14 +31,7 @@ pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
     let sources_a = context.sources_a(AcSide::BackedUp);
     if sources_a > 0.0 {
         let panel = &context.details.backed_up;
-        found.push(busbar(
-            context,
-            panel,
-            Part::Transfer,
-            "backed-up panel",
-            sources_a,
-        ));
-        found.extend(feed_through(context, panel, Part::Transfer, sources_a));
+        on_busbar(context, panel, Part::Transfer, sources_a, found);
         if panel.given.control_a.is_some() {
             found.push(power_control(context, panel, Part::Transfer));
         }
@@ -53,6 +39,23 @@ pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
             found.push(transfer_path(context, sources_a));
         }
     }
+}
+
+/// Findings of a panel whose sources join on its busbar.
+fn on_busbar(
+    context: &Context<'_>,
+    panel: &PanelDetails,
+    part: Part,
+    sources_a: f64,
+    found: &mut Vec<Finding>,
+) {
+    let name = if part == Part::Service {
+        "main panel"
+    } else {
+        "backed-up panel"
+    };
+    found.push(busbar(context, panel, part, name, sources_a));
+    found.extend(feed_through(context, panel, part, sources_a));
 }
 
 /// A busbar bears its sources by one of the rules that its code knows.

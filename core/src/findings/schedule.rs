@@ -96,6 +96,23 @@ pub fn conductor_schedule(
     details: &Details,
 ) -> Vec<Circuit> {
     let supply = household.service.supply;
+    let output = |kind, part, name: &str, rated_w, one_line, run| {
+        let current_a = line_current_a(supply, rated_w, one_line);
+        let (system_v, three_phase) = circuit_voltage(supply, one_line);
+        Plan {
+            kind,
+            part,
+            number: 1,
+            name: format!("{name}, output"),
+            alike: 1,
+            highest_a: current_a,
+            working_a: current_a,
+            system_v,
+            three_phase,
+            run,
+            rests_on: None,
+        }
+    };
     let mut plans = Vec::new();
     for array in &option.arrays {
         let Some(found) = details.array(array.id) else {
@@ -133,41 +150,27 @@ pub fn conductor_schedule(
         if option.arrays_on_inverter(inverter.id).next().is_none() {
             continue;
         }
-        let current_a = line_current_a(supply, inverter.rated_w, found.one_line);
-        let (system_v, three_phase) = circuit_voltage(supply, found.one_line);
-        plans.push(Plan {
-            kind: CircuitKind::PvOutput,
-            part: Part::PvInverter(inverter.id),
-            number: 1,
-            name: format!("{}, output", inverter.name),
-            alike: 1,
-            highest_a: current_a,
-            working_a: current_a,
-            system_v,
-            three_phase,
-            run: found.output,
-            rests_on: None,
-        });
+        plans.push(output(
+            CircuitKind::PvOutput,
+            Part::PvInverter(inverter.id),
+            &inverter.name,
+            inverter.rated_w,
+            found.one_line,
+            found.output,
+        ));
     }
     for unit in &option.storage {
         let Some(found) = details.storage(unit.id) else {
             continue;
         };
-        let current_a = line_current_a(supply, unit.inverter.rated_w, found.one_line);
-        let (system_v, three_phase) = circuit_voltage(supply, found.one_line);
-        plans.push(Plan {
-            kind: CircuitKind::StorageOutput,
-            part: Part::Storage(unit.id),
-            number: 1,
-            name: format!("{}, output", unit.name),
-            alike: 1,
-            highest_a: current_a,
-            working_a: current_a,
-            system_v,
-            three_phase,
-            run: found.output,
-            rests_on: None,
-        });
+        plans.push(output(
+            CircuitKind::StorageOutput,
+            Part::Storage(unit.id),
+            &unit.name,
+            unit.inverter.rated_w,
+            found.one_line,
+            found.output,
+        ));
         if let Some(battery) = &found.battery {
             let power_w = unit.battery.discharge_w.max(unit.battery.charge_w);
             let current_a = power_w / battery.voltages.lowest_v;
