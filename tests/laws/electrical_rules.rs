@@ -5,7 +5,7 @@ use couplet_core::rules::{
     breaker_at_least_a, cold_factor, fewest_in_series, most_in_series, source_circuit_a,
     string_fuse, voltage_at_cell_v, voltage_drop_v,
 };
-use couplet_tests::any_electrical::any_wiring;
+use couplet_tests::any::any_wiring;
 use proptest::prelude::*;
 use proptest::sample::select;
 

@@ -1,10 +1,6 @@
 //! What the tests share: tables of outside values, the comparison with them, and the page in a browser.
 
 pub mod any;
-pub mod any_electrical;
-pub mod any_island;
-pub mod any_money;
-pub mod any_tariff;
 mod climate;
 mod golden;
 mod near;

@@ -8,7 +8,7 @@ use couplet_core::limits;
 use proptest::prelude::*;
 use proptest::sample::select;
 
-use crate::any::any_number;
+use super::number::any_number;
 
 /// A start of any hardness.
 pub fn any_start() -> impl Strategy<Value = Start> {

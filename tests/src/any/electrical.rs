@@ -18,7 +18,7 @@ use proptest::option;
 use proptest::prelude::*;
 use proptest::sample::select;
 
-use crate::any::any_number;
+use super::number::any_number;
 
 /// What the electrical rules ask about a household; three in four are as nobody has opened them yet.
 pub fn any_household_electrical() -> impl Strategy<Value = HouseholdElectrical> {

@@ -11,7 +11,7 @@ use proptest::option;
 use proptest::prelude::*;
 use proptest::sample::select;
 
-use crate::any::any_window;
+use super::number::any_window;
 
 /// A tariff with up to five periods, tiers, demand charges and any way to settle export; prices may be negative.
 pub fn any_tariff() -> impl Strategy<Value = Tariff> {

@@ -8,7 +8,7 @@ use proptest::option;
 use proptest::prelude::*;
 use proptest::sample::select;
 
-use crate::any::any_number;
+use super::number::any_number;
 
 /// Amounts of a household's size, and now and then any that the row admits.
 fn any_cur(limit: &'static Limit) -> impl Strategy<Value = f64> + Clone {
