@@ -5,6 +5,8 @@ use couplet_core::limits::{Limit, Unit};
 use crate::format;
 use crate::keep::UnitSystem;
 
+/// Metres of a foot.
+const M_PER_FT: f64 = 0.3048;
 /// Litres of a US liquid gallon of 231 cubic inches.
 const L_PER_US_GALLON: f64 = 3.785_411_784;
 
@@ -57,7 +59,8 @@ impl ShownUnit {
                 offset: 32.0,
             },
             (Unit::K, UnitSystem::Us) => plain("°F", 1.0 / 1.8),
-            (Unit::M, UnitSystem::Us) => plain("ft", 0.3048),
+            (Unit::M, UnitSystem::Us) => plain("ft", M_PER_FT),
+            (Unit::M2, UnitSystem::Us) => plain("ft²", M_PER_FT * M_PER_FT),
             (Unit::PerHz, _) => plain("%/Hz", 0.01),
             (Unit::PerSecond, _) => plain("%/s", 0.01),
             (Unit::LPerHour, UnitSystem::Us) => plain("gal/h", L_PER_US_GALLON),

@@ -31,7 +31,7 @@ fn aside(part: Part) -> (f64, f64) {
         // Their names stand below them.
         Part::Device(_) | Part::Base(_) => (-28.0, -12.0),
         // The frame is at its left.
-        Part::Service => (22.0, 27.0),
+        Part::Service => (24.0, 25.0),
         _ => (-30.0, 20.0),
     }
 }

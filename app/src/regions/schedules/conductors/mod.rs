@@ -77,6 +77,7 @@ fn Table(desk: Desk, judged: Judged, sifting: Sifting) -> impl IntoView {
     });
     let heads = [
         "circuit",
+        "verdict",
         "current",
         "breaker or fuse",
         "size",
@@ -87,7 +88,6 @@ fn Table(desk: Desk, judged: Judged, sifting: Sifting) -> impl IntoView {
         "length, one way",
         "lost",
         "earth",
-        "verdict",
     ]
     .map(|head| view! { <th scope="col">{head}</th> });
     view! {
@@ -162,6 +162,7 @@ fn circuit_row(desk: Desk, judged: Judged, sifting: Sifting, key: Key) -> AnyVie
                     }
                 </Show>
             </th>
+            <td>{verdict(judged, sifting, key, name)}</td>
             <td class="figure" title="highest current; below it the one that breaker and wires are chosen by">
                 {of(|circuit| amperes(circuit.duty.highest_a))}
                 <small>{of(|circuit| format!("by {}", amperes(circuit.basis_a)))}</small>
@@ -172,7 +173,6 @@ fn circuit_row(desk: Desk, judged: Judged, sifting: Sifting, key: Key) -> AnyVie
                 <small>{of(|circuit| circuit.drop_v.map(|drop_v| format!("{}\u{a0}V", format::number(drop_v, 2))).unwrap_or_default())}</small>
             </td>
             <td>{of(|circuit| circuit.earth.map_or_else(|| format::NONE.to_owned(), |size| size.label()))}</td>
-            <td>{verdict(judged, sifting, key, name)}</td>
         </tr>
     }
     .into_any()
