@@ -42,15 +42,13 @@ pub(crate) fn Findings(desk: Desk, judged: Judged, sifting: Sifting) -> impl Int
             .with(|household| Details::code_of(household).to_string())
     };
     let spoken = Memo::new(move |_| {
+        if !known.get() {
+            return String::new();
+        }
         let tally = tally.get();
-        known
-            .get()
-            .then(|| {
-                VERDICTS
-                    .map(|verdict| words::counted(verdict, tally.count(verdict)))
-                    .join(", ")
-            })
-            .unwrap_or_default()
+        VERDICTS
+            .map(|verdict| words::counted(verdict, tally.count(verdict)))
+            .join(", ")
     });
     let toggles = VERDICTS.map(|verdict| {
         let pressed = move || sifting.shows(verdict).to_string();

@@ -15,6 +15,9 @@ use crate::parts::Choice;
 
 type Now = Memo<Option<Circuit>>;
 
+/// What it is called, and how it changes the wiring.
+type Way = (&'static str, fn(&mut Wiring));
+
 /// Breaker, size, metal, insulation and company, air, length: each a field.
 pub(super) fn cells(row: &Row<CircuitChoice>, now: Now, name: Memo<String>) -> AnyView {
     let what = move |what: &'static str| Signal::derive(move || format!("{}: {what}", name.get()));
@@ -228,7 +231,7 @@ fn pick(
     now: Now,
     name: Memo<String>,
     key: &'static str,
-    ways: &'static [(&'static str, fn(&mut Wiring))],
+    ways: &'static [Way],
 ) -> AnyView {
     let chosen = Memo::new(move |_| {
         let wiring = wiring_of(now)?;
