@@ -25,6 +25,7 @@ impl Case {
             dc_pv_w: &self.dc_pv_w,
             buy_cur_per_kwh: &self.buy_cur_per_kwh,
             sell_cur_per_kwh: &self.sell_cur_per_kwh,
+            demand_counts: &[],
         };
         best(&steps, &self.store, &self.meter, &self.demand)
     }

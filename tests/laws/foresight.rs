@@ -1,6 +1,6 @@
 //! Laws of the best possible of a household: whatever is run on the hardware, the optimum is not dearer.
 
-use couplet_core::bill::Export;
+use couplet_core::bill::{DayKind, DemandCharge, Export, Window};
 use couplet_core::check::{Checked, check};
 use couplet_core::coupling::{DcOrder, Running, RunningRule};
 use couplet_core::document::demo;
@@ -10,7 +10,7 @@ use couplet_core::foresight::{
 use couplet_core::household::Household;
 use couplet_core::year::{Scene, YearRun};
 use couplet_tests::any::{any_household, any_running};
-use couplet_tests::climate_grid;
+use couplet_tests::{assert_near, climate_grid};
 use proptest::prelude::*;
 
 const HOUR_S: u32 = 3600;
@@ -173,6 +173,53 @@ fn shares_of_the_demonstration_are_in_order() {
         assert!(found.optimum.day(365).is_none());
     }
     assert!(compared >= 2);
+}
+
+/// A charge on the highest power of each month is paid by all, and foresight keeps the power down.
+#[test]
+fn a_demand_charge_is_minded_by_the_optimum() {
+    let mut household = demo();
+    let costs = |household: &Household| {
+        let household = check(household.clone()).expect("sound");
+        let scene = laid(&household, 900);
+        let run = scene.run(&household.options[1]).expect("sound");
+        let found = optimum(&scene, &run).expect("a plan");
+        let peak_cur: f64 = (run.figures.bill.iter().flat_map(|bill| &bill.months))
+            .flat_map(|month| &month.peak_w)
+            .map(|peak_w| 10.0 * peak_w / 1000.0)
+            .sum();
+        (measured_cur(&scene, &run), found, peak_cur)
+    };
+    let (rule_cur, free, _) = costs(&household);
+    household.tariff.demand = vec![DemandCharge {
+        name: "Peak".to_owned(),
+        windows: Vec::new(),
+        interval_s: 900,
+        cur_per_kw: 10.0,
+    }];
+    let (charged_cur, minded, peak_cur) = costs(&household);
+    assert_near(
+        charged_cur,
+        rule_cur + peak_cur,
+        1e-6,
+        "what the rule costs",
+    );
+    println!(
+        "rule {rule_cur} + {peak_cur}, optimum {} to {}",
+        free.cost_cur, minded.cost_cur
+    );
+    assert!(minded.cost_cur > free.cost_cur && minded.cost_cur < charged_cur);
+    assert!(minded.cost_cur - free.cost_cur < peak_cur);
+    assert_eq!(minded.step_s, 3600.0);
+    // Free nights leave less to mind than all hours.
+    household.tariff.demand[0].windows = vec![Window {
+        months: [true; 12],
+        days: DayKind::Weekdays,
+        from_h: 16.0,
+        to_h: 21.0,
+    }];
+    let (_, evening, _) = costs(&household);
+    assert!(evening.cost_cur <= minded.cost_cur + 1e-6 && evening.cost_cur >= free.cost_cur - 5.0);
 }
 
 #[test]

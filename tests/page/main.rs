@@ -1,5 +1,6 @@
 //! The page in headless Chromium. One module per concern; how to write a test stands in `DEVELOPERS.md`.
 
+mod best_possible;
 mod contrast;
 mod drawing;
 mod editing;

@@ -87,6 +87,7 @@ fn optima_under_limits_with_dc_pv_and_demand_are_those_of_the_linear_program() {
             dc_pv_w: &dc_pv_w,
             buy_cur_per_kwh,
             sell_cur_per_kwh,
+            demand_counts: &[],
         };
         let meter = Meter {
             import_w: row.number("import_limit_W").unwrap_or(f64::INFINITY),

@@ -88,6 +88,7 @@ fn every_optimum_is_that_of_the_linear_program_and_its_plan_reaches_it() {
             dc_pv_w: &[],
             buy_cur_per_kwh: &series.buy_cur_per_kwh,
             sell_cur_per_kwh: &series.sell_cur_per_kwh,
+            demand_counts: &[],
         };
         let meter = Meter {
             import_w: f64::INFINITY,

@@ -90,6 +90,7 @@ impl Year {
             dc_pv_w: &[],
             buy_cur_per_kwh: &self.buy_cur_per_kwh,
             sell_cur_per_kwh: &self.sell_cur_per_kwh,
+            demand_counts: &[],
         };
         let limit = |limit_w| if self.limits { limit_w } else { f64::INFINITY };
         let meter = Meter {

@@ -78,7 +78,7 @@ impl<'a> Caps<'a> {
     pub(super) fn cap_w(&self, step: usize) -> f64 {
         let charge = self.demand.partition_point(|charge| charge.after <= step);
         match self.demand.get(charge) {
-            Some(under) if under.first <= step => self.cap_w[charge],
+            Some(under) if under.first <= step && self.steps.counts(step) => self.cap_w[charge],
             _ => NO_CAP,
         }
     }
@@ -144,6 +144,7 @@ impl<'a> Caps<'a> {
         } = self.demand[charge];
         let step_h = self.steps.step_h();
         let most_w = (first..end)
+            .filter(|step| self.steps.counts(*step))
             .filter_map(|step| {
                 StepView::new(self.steps.at(step), step_h, self.store, self.meter).most_import_w()
             })
@@ -153,7 +154,12 @@ impl<'a> Caps<'a> {
             trial.clone_from(after);
             let back = |to_go: &mut CostToGo| {
                 for step in (first..end).rev() {
-                    let floor_wh = self.floor_at_cap_wh(step, cap_w)?;
+                    let under_w = if self.steps.counts(step) {
+                        cap_w
+                    } else {
+                        NO_CAP
+                    };
+                    let floor_wh = self.floor_at_cap_wh(step, under_w)?;
                     to_go.step_back(self.costs, step, floor_wh, self.store, None)?;
                 }
                 self.go_back(to_go, 0..first)

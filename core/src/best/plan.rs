@@ -106,9 +106,9 @@ pub fn best(
     let peak_import_w: Vec<f64> = demand
         .iter()
         .map(|charge| {
-            plan.import_w[charge.first..charge.after]
-                .iter()
-                .copied()
+            (charge.first..charge.after)
+                .filter(|step| steps.counts(*step))
+                .map(|step| plan.import_w[step])
                 .fold(0.0, f64::max)
         })
         .collect();

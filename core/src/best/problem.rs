@@ -17,6 +17,8 @@ pub struct Steps<'a> {
     pub buy_cur_per_kwh: &'a [f64],
     /// Price of sold energy, currency per kWh.
     pub sell_cur_per_kwh: &'a [f64],
+    /// Whether what is bought counts toward the demand charge of the step. An empty series: it always does.
+    pub demand_counts: &'a [bool],
 }
 
 /// A battery behind its inverter. Limits may be infinite.
@@ -73,7 +75,7 @@ pub struct Demand {
     pub first: usize,
     /// Step after the last.
     pub after: usize,
-    /// Charge on the highest mean power bought in any of the steps, currency per kW, 0 and up.
+    /// Charge on the highest mean power bought in any of the steps that count, currency per kW, 0 and up.
     pub cur_per_kw: f64,
 }
 
@@ -116,6 +118,11 @@ impl Steps<'_> {
         self.net_load_w.len()
     }
 
+    /// Whether what is bought in a step counts toward its demand charge.
+    pub(super) fn counts(&self, index: usize) -> bool {
+        self.demand_counts.get(index).copied().unwrap_or(true)
+    }
+
     pub(super) fn step_h(&self) -> f64 {
         self.step_s / 3600.0
     }
@@ -152,6 +159,10 @@ impl Steps<'_> {
             "throttleable PV",
         )?;
         refuse(finite(self.dc_pv_w) && positive(self.dc_pv_w), "DC PV")?;
+        refuse(
+            self.demand_counts.is_empty() || self.demand_counts.len() == self.len(),
+            "hours of the demand charges",
+        )?;
         for series in [self.buy_cur_per_kwh, self.sell_cur_per_kwh] {
             refuse(finite(series) && length(series), "price")?;
         }

@@ -14,7 +14,7 @@ pub use clock::{BadClock, Clock, StepTime};
 pub use hourly_file::read_hourly_prices;
 pub use kind::{TariffKind, example_tariffs};
 pub use month::{Bill, BillError, Line, LineKind, Meter, MonthBill, bill};
-pub use prices::{StepPrices, step_prices};
+pub use prices::{DemandSteps, StepPrices, demand_steps, step_prices};
 pub use season::{PriceRun, Season, seasons};
 pub use tariff::{
     CarryOver, DayKind, DemandCharge, Export, ExportPrice, Holiday, Period, Surplus, Tariff, Tier,

@@ -4,7 +4,7 @@ use crate::calendar::hour_in_window;
 use crate::sky::{TimeGrid, days_of_month, first_day_of_month};
 
 use super::clock::{BadClock, Clock, StepTime};
-use super::tariff::{DayKind, Export, ExportPrice, Holiday, Tariff, Window};
+use super::tariff::{DayKind, DemandCharge, Export, ExportPrice, Holiday, Tariff, Window};
 
 /// Prices of every step, for running rules and for the best possible.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -43,6 +43,33 @@ pub fn step_prices(tariff: &Tariff, grid: &TimeGrid) -> Result<StepPrices, BadCl
         });
     }
     Ok(prices)
+}
+
+/// Which steps a demand charge looks at.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct DemandSteps {
+    /// Month of every step by the clock, 0 is January.
+    pub month: Vec<usize>,
+    /// Whether power counts in the step.
+    pub counts: Vec<bool>,
+}
+
+/// Which steps of a run a demand charge looks at.
+///
+/// **Errors**: the clock rule cannot be read.
+pub fn demand_steps(
+    tariff: &Tariff,
+    charge: &DemandCharge,
+    grid: &TimeGrid,
+) -> Result<DemandSteps, BadClock> {
+    let holidays = tariff.holiday_calendar();
+    let mut steps = DemandSteps::default();
+    for time in &tariff.clock()?.times(grid) {
+        let holiday = holidays.get(time.day as usize).copied().unwrap_or(false);
+        steps.month.push(time.month);
+        steps.counts.push(holds(&charge.windows, time, holiday));
+    }
+    Ok(steps)
 }
 
 impl Tariff {

@@ -6,7 +6,7 @@
 
 use super::optimum::{FLOWING_W, NoForesight, relaxed};
 use super::relaxed::Relaxed;
-use crate::best::{Plan, Steps, Store, best};
+use crate::best::{Meter, Plan, Steps, Store, best};
 use crate::running::Aim;
 use crate::year::{Scene, YearRun};
 
@@ -139,12 +139,18 @@ fn plan_from(
         dc_pv_w: &dc_pv_w,
         buy_cur_per_kwh: &buy_cur_per_kwh,
         sell_cur_per_kwh: &forecast(&scene.prices.sell_cur_per_kwh),
+        demand_counts: &[],
     };
     let store = Store {
         start_wh: stored_wh.clamp(relaxed.store.least_wh, relaxed.store.most_wh),
         ..relaxed.store
     };
-    match best(&steps, &store, &relaxed.meter, &[]) {
+    // Two days say little of a month's highest power, so where that is charged the plan adds nothing to it.
+    let meter = Meter {
+        grid_charge: scene.tariff().demand.is_empty(),
+        ..relaxed.meter
+    };
+    match best(&steps, &store, &meter, &[]) {
         Ok(found) => (0..kept)
             .map(|index| aim(&found.plan, &steps, &store, index, relaxed.usable_wh))
             .collect(),

@@ -10,6 +10,7 @@
 //! depend on whole months.
 
 mod day_ahead;
+mod demand;
 mod measure;
 mod optimum;
 mod reached;

@@ -4,6 +4,7 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
+use super::demand::HourlyDemand;
 use super::relaxed::Relaxed;
 use crate::best::{BestError, Certainty, Plan, best};
 use crate::bill::Export;
@@ -101,7 +102,9 @@ pub enum Simplified {
     FreePvLimiting,
     /// In some steps selling is dearer than buying, where the least cost is bounded by its convex envelope.
     SellingDearer,
-    /// Charges on the highest power are left out of the measure, on all sides alike.
+    /// Each hour is run by its means, which is how charges on the highest power are minded.
+    HourlyMeans,
+    /// The optimum does not pay some of the charges on the highest power, which rules pay.
     DemandCharges,
     /// Bought energy has the price of its first tier, on all sides alike.
     FirstTier,
@@ -160,16 +163,42 @@ impl From<FitProblem> for NoForesight {
 ///
 /// **Errors**: see [`NoForesight`].
 pub fn optimum(scene: &Scene, run: &YearRun) -> Result<Optimum, NoForesight> {
-    let relaxed = relaxed(scene, run)?;
-    let prices = &scene.prices;
-    let net_load_w = relaxed.net_load_w();
-    let steps = relaxed.steps(
-        &net_load_w,
-        &prices.buy_cur_per_kwh,
-        &prices.sell_cur_per_kwh,
-    );
-    let found = best(&steps, &relaxed.store, &relaxed.meter, &[]).map_err(NoForesight::Steps)?;
+    let mut relaxed = relaxed(scene, run)?;
     let mut simplified = simplified(scene, run);
+    let demand = HourlyDemand::of(scene);
+    if let Some(demand) = &demand {
+        relaxed = relaxed.in_means_of(demand.per_hour);
+        if demand.per_hour > 1 {
+            simplified.push(Simplified::HourlyMeans);
+        }
+    }
+    let charged = (scene.tariff().demand.iter()).any(|charge| charge.cur_per_kw > 0.0);
+    if charged && demand.as_ref().is_none_or(|demand| demand.others) {
+        simplified.push(Simplified::DemandCharges);
+    }
+    let net_load_w = relaxed.net_load_w();
+    let (steps, charges) = match &demand {
+        Some(demand) => (
+            relaxed.steps(
+                &net_load_w,
+                &demand.buy_cur_per_kwh,
+                &demand.sell_cur_per_kwh,
+                &demand.counts,
+            ),
+            demand.charges.as_slice(),
+        ),
+        None => (
+            relaxed.steps(
+                &net_load_w,
+                &scene.prices.buy_cur_per_kwh,
+                &scene.prices.sell_cur_per_kwh,
+                &[],
+            ),
+            &[][..],
+        ),
+    };
+    let found =
+        best(&steps, &relaxed.store, &relaxed.meter, charges).map_err(NoForesight::Steps)?;
     if matches!(found.certainty, Certainty::Bound { .. }) {
         simplified.push(Simplified::SellingDearer);
     }
@@ -251,10 +280,6 @@ fn simplified(scene: &Scene, run: &YearRun) -> Vec<Simplified> {
                 && (plant.inverters.iter())
                     .any(|one| !matches!(one.limiting, PowerLimiting::Commanded { .. })),
             Simplified::FreePvLimiting,
-        ),
-        (
-            tariff.demand.iter().any(|charge| charge.cur_per_kw > 0.0),
-            Simplified::DemandCharges,
         ),
         (
             tariff.periods.iter().any(|period| period.tiers.len() > 1),

@@ -171,6 +171,7 @@ impl Relaxed {
         net_load_w: &'a [f64],
         buy_cur_per_kwh: &'a [f64],
         sell_cur_per_kwh: &'a [f64],
+        demand_counts: &'a [bool],
     ) -> Steps<'a> {
         Steps {
             step_s: self.step_s,
@@ -179,6 +180,26 @@ impl Relaxed {
             dc_pv_w: &self.dc_pv_w,
             buy_cur_per_kwh,
             sell_cur_per_kwh,
+            demand_counts,
+        }
+    }
+
+    /// The same in means of so many steps. A plan of the steps has a plan of their means that costs no more at prices that hold over
+    /// all of them, since losses and limits are convex; and the mean of a power is not above its highest value.
+    pub(super) fn in_means_of(&self, steps: usize) -> Self {
+        let mean = |series: &[f64]| -> Vec<f64> {
+            #[expect(clippy::cast_precision_loss, reason = "a few steps")]
+            let of = |some: &[f64]| some.iter().sum::<f64>() / some.len().max(1) as f64;
+            series.chunks(steps.max(1)).map(of).collect()
+        };
+        #[expect(clippy::cast_precision_loss, reason = "a few steps")]
+        let step_s = self.step_s * steps.max(1) as f64;
+        Self {
+            step_s,
+            load_w: mean(&self.load_w),
+            ac_pv_w: mean(&self.ac_pv_w),
+            dc_pv_w: mean(&self.dc_pv_w),
+            ..self.clone()
         }
     }
 }

@@ -51,7 +51,7 @@ pub(super) fn sentence(found: &Foresight, level: Level) -> String {
 pub(super) fn heads(level: Level) -> [&'static str; 4] {
     [
         "run by",
-        at(level, "energy in a year", "energy cost per year"),
+        at(level, "energy costs in a year", "energy cost per year"),
         at(
             level,
             "saved against no battery",
@@ -218,10 +218,15 @@ pub(super) fn simplified(what: Simplified, level: Level) -> &'static str {
             "At times selling pays more than buying costs; there the best possible is only bounded.",
             "Steps with a selling price above the buying price: convex envelope.",
         ),
+        Simplified::HourlyMeans => at(
+            level,
+            "Each hour is run evenly, which is how charges on the highest power are minded.",
+            "Hourly means, for the demand charges.",
+        ),
         Simplified::DemandCharges => at(
             level,
-            "Charges on the highest power are not counted.",
-            "Demand charges are not part of the measure.",
+            "Some charges on the highest power are paid by the rules but not by the best possible.",
+            "Demand charges at other hours are left out of the optimum, not of the rules.",
         ),
         Simplified::FirstTier => at(
             level,
