@@ -102,8 +102,10 @@ impl Judged {
             Arc::new(circuits.unwrap_or_default())
         });
         let found = Memo::new(move |_| {
-            let (option, temperatures) = (desk.option.get()?, temperatures.get()?);
-            let details = details.get()?;
+            let temperatures = temperatures.get()?;
+            let (Some(option), Some(details)) = (desk.option.get(), details.get()) else {
+                return Some(Arc::default());
+            };
             let found = desk
                 .household
                 .with(|household| findings(household, &option, &details, &temperatures));

@@ -95,7 +95,7 @@ fn Board(
     inquiry: Inquiry,
     drilling: Drilling,
 ) -> impl IntoView {
-    let sifting = Sifting::new();
+    let sifting = Sifting::of(judged);
     let household = desk.household;
     // A file may hold a household without options; its sheet is empty.
     let option = Memo::new(move |_| desk.option.get().unwrap_or_else(|| Arc::new(no_option())));

@@ -90,7 +90,12 @@ fn findings_are_told_by_part_and_what_breaks_comes_first() {
             .await?;
         page.wait_for_text("#finding-cold-voltage-array-2", "690.7(A)")
             .await?;
-        page.screenshot("findings-trade").await
+        page.screenshot("findings-trade").await?;
+        // An option without that part shows all of its parts.
+        page.evaluate("[...document.querySelectorAll('[role=tab]')].find((one) => one.textContent === 'As it stands').click()")
+            .await?;
+        page.wait_until("document.querySelector('#findings-part').selectedOptions[0].textContent === 'all parts' && document.querySelectorAll('.findings-part').length > 1")
+            .await
     });
 }
 

@@ -131,7 +131,7 @@ fn PartChoice(desk: Desk, judged: Judged, sifting: Sifting) -> impl IntoView {
                 let part = index
                     .checked_sub(1)
                     .and_then(|index| parts.with_untracked(|parts| parts.get(index).copied()));
-                sifting.part.set(part);
+                sifting.show_part(part);
             })
         />
     }

@@ -5,7 +5,7 @@ use couplet_core::findings::{Finding, Verdict};
 use leptos::prelude::*;
 
 use super::VERDICTS;
-use crate::judged::Tally;
+use crate::judged::{Judged, Tally};
 use crate::parts::focus;
 use crate::words::findings as words;
 
@@ -13,17 +13,32 @@ use crate::words::findings as words;
 #[derive(Clone, Copy)]
 pub(crate) struct Sifting {
     verdicts: RwSignal<Vec<Verdict>>,
+    /// The part that was asked for; another option may not have it.
+    asked: RwSignal<Option<Part>>,
     /// The part whose findings are shown; none: all parts'.
-    pub(crate) part: RwSignal<Option<Part>>,
+    pub(super) part: Memo<Option<Part>>,
 }
 
 impl Sifting {
     /// What breaks and what is to be watched, of all parts.
-    pub(crate) fn new() -> Self {
+    pub(crate) fn of(judged: Judged) -> Self {
+        let asked = RwSignal::new(None::<Part>);
         Self {
             verdicts: RwSignal::new(vec![Verdict::Breaks, Verdict::Watch]),
-            part: RwSignal::new(None),
+            asked,
+            part: Memo::new(move |_| {
+                let part = asked.get()?;
+                judged
+                    .tallies
+                    .with(|tallies| tallies.contains_key(&part))
+                    .then_some(part)
+            }),
         }
+    }
+
+    /// Shows the findings of a part, or of all.
+    pub(super) fn show_part(self, part: Option<Part>) {
+        self.asked.set(part);
     }
 
     /// Whether findings of this verdict are shown.
@@ -72,7 +87,7 @@ impl Sifting {
 
     /// Shows the findings of a part, those of its worst verdict at least, and goes to the first.
     pub(crate) fn go_to(self, part: Part, worst: Verdict) {
-        self.part.set(Some(part));
+        self.asked.set(Some(part));
         self.verdicts.update(|verdicts| {
             if !verdicts.contains(&worst) {
                 verdicts.push(worst);
