@@ -5,7 +5,7 @@ use std::sync::Arc;
 use couplet_core::coupling::{
     CouplingOption, DcOrder, IslandRunning, OptionCosts, Running, RunningRule,
 };
-use couplet_core::drawing::{MoveMark, Moving, Part, Target};
+use couplet_core::drawing::{MoveMark, Moving, Paper, Part, Target};
 use couplet_core::findings::Verdict;
 use couplet_core::household::OptionId;
 use couplet_core::year::{DayTrace, Figures, StripQuantity};
@@ -17,7 +17,7 @@ use crate::desk::{Cursor, Desk};
 use crate::format;
 use crate::inquiry::Inquiry;
 use crate::judged::Judged;
-use crate::keep::Keep;
+use crate::keep::{Keep, UnitSystem};
 use crate::regions::best_possible::{Best, BestPossible};
 use crate::regions::bills::Bills;
 use crate::regions::compare::outcomes::{Against, Outcomes};
@@ -134,6 +134,13 @@ fn Board(
         moment.with(|moment| moment.as_ref().map(|moment| moment.words.clone()))
     });
     let best = Best::of(desk, inquiry);
+    let level = Memo::new(move |_| desk.keep.settings.with(|settings| settings.level));
+    let paper = Memo::new(
+        move |_| match desk.keep.settings.with(|settings| settings.units) {
+            UnitSystem::Metric => Paper::A4,
+            UnitSystem::Us => Paper::Letter,
+        },
+    );
     let against = RwSignal::new(None::<OptionId>);
     let compared = Memo::new(move |_| {
         let (fresh, figures) = (study.fresh.get(), study.figures.get());
@@ -162,6 +169,9 @@ fn Board(
                     stale=study.stale
                     ghost=desk.moved
                     selection=desk.selection
+                    details=judged.details
+                    level
+                    paper
                     tallies=judged.tallies
                     on_mark=Callback::new(move |(part, worst): (Part, Verdict)| sifting.go_to(part, worst))
                     on_select=Callback::new(move |part| desk.select(part))

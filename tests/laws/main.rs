@@ -6,6 +6,7 @@ mod bills;
 mod common_practice;
 mod day_balance;
 mod drawing;
+mod drawing_sheet;
 mod drills;
 mod electrical_rules;
 mod export_control;

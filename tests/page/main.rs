@@ -4,6 +4,7 @@ mod best_possible;
 mod contrast;
 mod drawing;
 mod editing;
+mod export;
 mod findings;
 mod harness;
 mod keeping;

@@ -136,13 +136,13 @@ fn not_understood(word: &str) -> Failure {
 
 impl Command {
     /// Does what was asked; what is to be printed.
-    pub(crate) fn output(self) -> Result<String, Failure> {
+    pub(crate) fn output(self) -> Result<Vec<u8>, Failure> {
         match self {
-            Self::Help => Ok(HELP.to_owned()),
-            Self::Version => Ok(format!("couplet {}\n", env!("CARGO_PKG_VERSION"))),
-            Self::Demo => Ok(write(&demo())),
-            Self::Schema => Ok(format!("{:#}\n", schema())),
-            Self::Run(run) => run.output(),
+            Self::Help => Ok(HELP.as_bytes().to_vec()),
+            Self::Version => Ok(format!("couplet {}\n", env!("CARGO_PKG_VERSION")).into_bytes()),
+            Self::Demo => Ok(write(&demo()).into_bytes()),
+            Self::Schema => Ok(format!("{:#}\n", schema()).into_bytes()),
+            Self::Run(run) => run.output().map(String::into_bytes),
             Self::Draw(draw) => draw.output(),
         }
     }

@@ -34,7 +34,7 @@ pub(crate) struct Draw {
 
 impl Draw {
     /// The sheet as a file.
-    pub(crate) fn output(self) -> Result<String, Failure> {
+    pub(crate) fn output(self) -> Result<Vec<u8>, Failure> {
         let household = household(&self.file)?;
         let named = options(&household, self.option.as_deref())?;
         let Some(option) = named.first() else {
@@ -49,7 +49,7 @@ impl Draw {
         };
         let sheet = full_sheet(&household, option, &details, self.paper, imprint);
         Ok(match self.format {
-            Format::Svg => svg(&sheet),
+            Format::Svg => svg(&sheet).into_bytes(),
             Format::Dxf => dxf(&sheet),
         })
     }

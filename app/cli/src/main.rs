@@ -1,4 +1,4 @@
-//! Couplet on the command line: runs saved households and prints what they come to.
+//! Couplet on the command line: runs and draws saved households.
 
 mod command;
 mod draw;
@@ -14,9 +14,9 @@ fn main() -> ExitCode {
         .skip(1)
         .map(|argument| argument.to_string_lossy().into_owned());
     match command::parse(arguments).and_then(command::Command::output) {
-        Ok(text) => {
+        Ok(bytes) => {
             // A reader that closes the pipe early, such as `head`, is no failure.
-            let _ = std::io::stdout().lock().write_all(text.as_bytes());
+            let _ = std::io::stdout().lock().write_all(&bytes);
             ExitCode::SUCCESS
         }
         Err(failure) => {

@@ -8,14 +8,29 @@ use web_sys::{Blob, BlobPropertyBag, File, HtmlAnchorElement, Url};
 /// Offers `text` to the reader as a file of this name.
 pub(crate) fn hand_out(name: &str, media_type: &str, text: &str) {
     // Every step can be refused by the browser; then there is no file, and the reader sees that.
-    let _ = try_hand_out(name, media_type, text);
+    let _ = blob(media_type, &text.into()).and_then(|blob| hand_out_blob(name, &blob));
 }
 
-fn try_hand_out(name: &str, media_type: &str, text: &str) -> Result<(), JsValue> {
+/// Offers `bytes` to the reader as a file of this name.
+pub(crate) fn hand_out_bytes(name: &str, media_type: &str, bytes: &[u8]) {
+    let piece = js_sys::Uint8Array::from(bytes);
+    let _ = blob(media_type, &piece).and_then(|blob| hand_out_blob(name, &blob));
+}
+
+/// One piece of text or bytes as a blob.
+///
+/// **Errors**: what the browser says.
+pub(crate) fn blob(media_type: &str, piece: &JsValue) -> Result<Blob, JsValue> {
     let bag = BlobPropertyBag::new();
     bag.set_type(media_type);
-    let blob = Blob::new_with_str_sequence_and_options(&Array::of1(&text.into()), &bag)?;
-    let address = Url::create_object_url_with_blob(&blob)?;
+    Blob::new_with_str_sequence_and_options(&Array::of1(piece), &bag)
+}
+
+/// Offers a blob to the reader as a file of this name.
+///
+/// **Errors**: what the browser says.
+pub(crate) fn hand_out_blob(name: &str, blob: &Blob) -> Result<(), JsValue> {
+    let address = Url::create_object_url_with_blob(blob)?;
     let anchor: HtmlAnchorElement = leptos::prelude::document()
         .create_element("a")?
         .unchecked_into();

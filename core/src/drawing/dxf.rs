@@ -1,4 +1,4 @@
-//! The drawing sheet as an ASCII DXF file of release 12 (AC1009): lines, polylines, circles, areas and texts on layers by discipline,
+//! The drawing sheet as a DXF text file of release 12 (AC1009): lines, polylines, circles, areas and texts on layers by discipline,
 //! in mm on paper, y upwards.
 
 use std::fmt::Write;
@@ -16,10 +16,10 @@ const CURVE_PIECES: u32 = 16;
 
 /// The drawing sheet as a DXF file.
 ///
-/// Source: the group codes of DXF release 12. Texts are fitted between their two ends, so that no font makes them overlap; what is
-/// not ASCII stands as `\U+` and its code point.
+/// Source: the group codes of DXF release 12. Texts are fitted between their two ends, so that no font makes them overlap. The file is
+/// in code page 1252; letters that it lacks stand as `\U+` and their code point.
 #[must_use]
-pub fn dxf(sheet: &FullSheet) -> String {
+pub fn dxf(sheet: &FullSheet) -> Vec<u8> {
     let mut file = File {
         text: String::new(),
         height: sheet.height,
@@ -38,7 +38,7 @@ pub fn dxf(sheet: &FullSheet) -> String {
     }
     file.group(0, "ENDSEC");
     file.group(0, "EOF");
-    file.text
+    file.text.chars().filter_map(in_code_page).collect()
 }
 
 struct File {
@@ -83,6 +83,8 @@ impl File {
         self.group(2, "HEADER");
         self.group(9, "$ACADVER");
         self.group(1, "AC1009");
+        self.group(9, "$DWGCODEPAGE");
+        self.group(3, "ANSI_1252");
         for (low, high) in [("$EXTMIN", "$EXTMAX"), ("$LIMMIN", "$LIMMAX")] {
             self.group(9, low);
             self.number(10, 0.0);
@@ -290,14 +292,29 @@ fn on_curve(points: &[Point; 4], share: f64) -> Point {
         })
 }
 
-/// Text as DXF takes it: what is not plain ASCII, and what DXF reads as more than itself, by its code point.
+/// A letter in code page 1252, if it has it: Latin 1, and of the others those that the sheet itself uses.
+fn in_code_page(letter: char) -> Option<u8> {
+    match letter {
+        '…' => Some(0x85),
+        '’' => Some(0x92),
+        '–' => Some(0x96),
+        '\u{80}'..='\u{9f}' => None,
+        _ => u8::try_from(u32::from(letter)).ok(),
+    }
+}
+
+/// Text as DXF takes it: what the code page lacks, and what DXF reads as more than itself, by its code point.
 fn escaped(text: &str) -> String {
     let mut escaped = String::new();
     for letter in text.chars().filter(|letter| !letter.is_control()) {
         match letter {
-            ' '..='~' if !matches!(letter, '\\' | '^' | '{' | '}') => escaped.push(letter),
             // Four digits are all that a code point may have.
             '\u{10000}'.. => escaped.push('?'),
+            // A caret begins a control sign, a caret and a space are one caret.
+            '^' => escaped.push_str("^ "),
+            _ if in_code_page(letter).is_some() && !matches!(letter, '\\' | '{' | '}') => {
+                escaped.push(letter);
+            }
             _ => {
                 let _ = write!(escaped, "\\U+{:04X}", u32::from(letter));
             }
@@ -317,8 +334,9 @@ mod tests {
 
     #[test]
     fn letters_that_dxf_reads_as_more_stand_as_their_code_point() {
-        assert_eq!(escaped("6 mm² – 0.7 %"), "6 mm\\U+00B2 \\U+2013 0.7 %");
-        assert_eq!(escaped("a\\b^I"), "a\\U+005Cb\\U+005EI");
+        assert_eq!(escaped("6 mm² – 0.7 %"), "6 mm² – 0.7 %");
+        assert_eq!(escaped("Ω 家"), "\\U+03A9 \\U+5BB6");
+        assert_eq!(escaped("a\\b^I"), "a\\U+005Cb^ I");
         assert_eq!(escaped("%%d"), "%%%%%%d");
     }
 }

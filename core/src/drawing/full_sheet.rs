@@ -3,7 +3,7 @@
 
 use super::Paper;
 use super::call_out::{CallOuts, TagKind};
-use super::ink::{Hue, Ink, Layer, RULE, Shape, diagram, rectangle, words};
+use super::ink::{Hue, Ink, Layer, RULE, Shape, THIN, diagram, rectangle, words};
 use super::key::Key;
 use super::layout::{INSET, MARGIN, layout_of_width};
 use super::lettering::{TextStyle, cut};
@@ -86,6 +86,13 @@ pub fn full_sheet(
         right: width - MARGIN,
         bottom: height - MARGIN,
     };
+    // The edge of the paper, and the frame.
+    inks.push(rectangle(
+        Layer::Frame,
+        Hue::Soft,
+        &frame.wider(MARGIN),
+        THIN,
+    ));
     inks.push(rectangle(Layer::Frame, Hue::Ink, &frame, RULE));
     let spare = (blocks_top - GAP - sheet.diagram.bottom).max(0.0);
     inks.extend(
@@ -143,7 +150,7 @@ struct Blocks {
 
 impl Blocks {
     fn of(conductors: &Table, markings: &Table, key: &Key, width: f64) -> Self {
-        const SHARES: [f64; 3] = [0.44, 0.34, 0.22];
+        const SHARES: [f64; 3] = [0.42, 0.33, 0.25];
         const BETWEEN: f64 = 22.0;
         let room = width - 2.0 * (MARGIN + INSET) - 2.0 * BETWEEN;
         let [first, second, third] = SHARES.map(|share| share * room);

@@ -214,6 +214,7 @@ pub(super) fn words(
     at: Point,
     text: &str,
 ) -> Ink {
+    let text = text.trim();
     Ink {
         layer,
         hue,

@@ -39,7 +39,7 @@ const BATTERY_DISCONNECT: f64 = BUS + 44.0;
 // Upper edges of tags.
 const ARRAY_MARKING: f64 = 39.0;
 const ARRAY_CIRCUIT: f64 = DISCONNECT_TOP + 1.0;
-const BREAKER_MARKING: f64 = SOURCE_BREAKER + 6.0;
+const BREAKER_MARKING: f64 = SOURCE_BREAKER + 9.0;
 const OUTPUT_CIRCUIT: f64 = 198.0;
 const JOIN: f64 = BUS - 18.0;
 const JOIN_BELOW: f64 = BUS + 3.5;

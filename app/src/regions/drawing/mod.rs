@@ -1,6 +1,7 @@
 //! The drawing: the single-line diagram of an option on its sheet, and the gesture that moves a join.
 
 mod carry;
+mod export;
 mod hand;
 mod hold;
 mod marks;
@@ -13,8 +14,10 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use couplet_core::coupling::CouplingOption;
-use couplet_core::drawing::{CallOuts, MoveMark, Moving, Part, Point, Sheet, Target, layout_with};
-use couplet_core::findings::Verdict;
+use couplet_core::drawing::{
+    CallOuts, MoveMark, Moving, Paper, Part, Point, Sheet, Target, layout_with,
+};
+use couplet_core::findings::{Details, Verdict};
 use couplet_core::household::Household;
 use couplet_core::year::DayTrace;
 use leptos::ev;
@@ -25,12 +28,15 @@ use self::carry::Carry;
 use self::picture::Slides;
 use self::table::{Numbered, Table};
 use crate::judged::Tally;
+use crate::words::Level;
 
 /// The single-line diagram of an option.
 ///
 /// - `trace`, `step`: powers of a day and the step that is shown; a trace of another option is not shown
 /// - `drawn_at`: what the powers are of, where it is not that step of the day
 /// - `stale`: whether `trace` is being renewed
+/// - `details`: what conductors, disconnects and labels are called out from, in the trade reading and on the drawing sheet
+/// - `paper`: what the drawing sheet is exported for
 /// - `tallies`: how many findings each part has; a mark shows the worst, and `on_mark` hears that it was chosen
 /// - `ghost`: the part that was moved last and where it stood, until the move is kept or undone
 #[component]
@@ -42,6 +48,9 @@ pub(crate) fn Drawing(
     #[prop(into)] drawn_at: Signal<Option<String>>,
     #[prop(into)] stale: Signal<bool>,
     #[prop(into)] ghost: Signal<Option<MoveMark>>,
+    #[prop(into)] details: Signal<Option<Arc<Details>>>,
+    #[prop(into)] level: Signal<Level>,
+    #[prop(into)] paper: Signal<Paper>,
     #[prop(into)] selection: Signal<Option<Part>>,
     #[prop(into)] tallies: Signal<Arc<BTreeMap<Part, Tally>>>,
     on_select: Callback<Part>,
@@ -50,9 +59,18 @@ pub(crate) fn Drawing(
     on_keep: Callback<()>,
     on_undo: Callback<()>,
 ) -> impl IntoView {
+    let call_outs = Memo::new(move |_| {
+        let details = details.get().filter(|_| level.get() == Level::Trade);
+        details.map_or_else(CallOuts::default, |details| {
+            household
+                .with(|household| option.with(|option| CallOuts::of(household, option, &details)))
+        })
+    });
     let sheet = Memo::new(move |before: Option<&Numbered>| {
         let sheet = household.with(|household| {
-            option.with(|option| layout_with(household, option, ghost.get(), &CallOuts::default()))
+            option.with(|option| {
+                call_outs.with(|call_outs| layout_with(household, option, ghost.get(), call_outs))
+            })
         });
         match before {
             Some(before) if *before.sheet == sheet => before.clone(),
@@ -153,6 +171,7 @@ pub(crate) fn Drawing(
                 </svg>
             </div>
             {note(table, stale, ghost, on_keep, on_undo)}
+            {export::export(household, option, details, paper)}
             {menu::menu(table)}
             <p class="spoken" role="status" aria-live="assertive">{table.spoken}</p>
             {listing(table)}

@@ -5,8 +5,8 @@ use std::sync::Arc;
 
 use couplet_core::drawing::{
     Anchor, Bounds, Bus, BusKey, Drawn, FIELD_INSET, FieldText, Figure, LEAST_SHOWN_W, Part, Path,
-    Point, Reach, Sheet, Shown, Symbol, SymbolSet, Text, TextStyle, TitleField, Wire, arrow,
-    line_width, outline, path_data, state_of_charge,
+    Point, Reach, Sheet, Shown, Symbol, SymbolSet, Tag, TagKind, Text, TextStyle, TitleField, Wire,
+    arrow, line_width, outline, path_data, state_of_charge,
 };
 use leptos::prelude::*;
 
@@ -237,10 +237,41 @@ pub(super) fn of(drawn: &Drawn, part: Part) -> Drawn {
     }
 }
 
+/// A tag that refers to a table; its box tells what it refers to.
+fn tag(tag: &Tag) -> AnyView {
+    let (kind, rounding) = match tag.kind {
+        TagKind::Circuit => ("circuit", 0.5 * tag.bounds.height()),
+        TagKind::Marking => ("marking", 0.0),
+        TagKind::Join => ("join", 0.0),
+    };
+    let around = (tag.kind != TagKind::Join).then(|| {
+        let box_ = tag.bounds;
+        view! { <rect x=box_.left y=box_.top width=box_.width() height=box_.height() rx=rounding /> }
+    });
+    let middle = tag.bounds.middle();
+    let at = Point {
+        x: middle.x,
+        y: middle.y + 0.36 * TextStyle::Tag.size(),
+    };
+    view! {
+        <g class="call-out" data-tag=kind>
+            {around}
+            {words(tag.text.clone(), at, Anchor::Middle, TextStyle::Tag)}
+        </g>
+    }
+    .into_any()
+}
+
 fn part(table: Table, sheet: &Sheet, reach: &Reach, slide: Option<Point>) -> AnyView {
     let (part, moving) = (reach.part, reach.moving);
     let drawn = of(&sheet.drawn, part);
     let rings: Vec<_> = reach.rings.iter().map(|ring| rect("ring", ring)).collect();
+    let tags: Vec<_> = sheet
+        .tags
+        .iter()
+        .filter(|tag| tag.part == part)
+        .map(tag)
+        .collect();
     let style =
         slide.map(|slide| format!("--slide-x: {:.1}px; --slide-y: {:.1}px", slide.x, slide.y));
     let lifted = move || {
@@ -300,6 +331,7 @@ fn part(table: Table, sheet: &Sheet, reach: &Reach, slide: Option<Point>) -> Any
             {drawn.symbols.iter().map(|piece| symbol(piece, sheet.symbols)).collect::<Vec<_>>()}
             {drawn.texts.iter().map(text).collect::<Vec<_>>()}
             {drawn.figures.iter().map(|piece| figure(table, piece)).collect::<Vec<_>>()}
+            {tags}
             {handles}
         </g>
     }
