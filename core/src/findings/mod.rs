@@ -13,6 +13,7 @@ mod export;
 mod finding;
 mod generic;
 mod given;
+mod held_back;
 mod layout;
 mod markings;
 mod missing;
