@@ -9,6 +9,7 @@ mod controls;
 mod course;
 mod figures;
 mod leak;
+mod site;
 mod study;
 mod trace;
 
