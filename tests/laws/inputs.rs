@@ -8,7 +8,7 @@ use proptest::prelude::*;
 use serde_json::Value;
 
 /// Whole numbers, whose range the reader or another check sees to.
-const WHOLE: [&str; 19] = [
+const WHOLE: [&str; 21] = [
     "id",
     "plane",
     "pv_inverter",
@@ -28,6 +28,8 @@ const WHOLE: [&str; 19] = [
     "weekday",
     "nth",
     "first_month",
+    "year",
+    "years",
 ];
 
 proptest! {
