@@ -63,7 +63,7 @@ fn the_best_simple_rule_can_be_used_and_undone() {
             wait_for_answer(page).await?;
             page.wait_until(&format!("{SHARES}[0] === {simple}"))
                 .await?;
-            page.find("[data-action=undo]").await?.click().await?;
+            page.find(".undo-redo button").await?.click().await?;
             page.wait_until("document.querySelector('[data-action=use-rule]')")
                 .await?;
             wait_for_answer(page).await
@@ -122,7 +122,7 @@ fn it_fits_a_phone_and_is_not_offered_without_a_battery() {
                 .await?;
             page.wait_until("document.querySelectorAll('.best-simplified li').length > 1")
                 .await?;
-            page.wait_until("document.documentElement.scrollWidth <= 390")
+            page.wait_until("document.documentElement.scrollWidth <= innerWidth")
                 .await?;
             open_option(page, "As it stands").await?;
             page.wait_until(
