@@ -156,12 +156,15 @@ fn the_report_tells_household_drill_parts_and_cautions_and_hands_the_parts_out()
                 page.wait_until(&format!("document.querySelector('#report-{section}')"))
                     .await?;
             }
-            page.wait_for_text("[data-section=outage]", "What happened")
+            page.wait_for_text(".report-part[data-section=outage]", "What happened")
                 .await?;
-            page.wait_for_text("[data-section=cautions]", "live in daylight")
+            page.wait_for_text(".report-part[data-section=cautions]", "live in daylight")
                 .await?;
-            page.wait_for_text("[data-section=assumptions]", "Defaults in force")
-                .await?;
+            page.wait_for_text(
+                ".report-part[data-section=assumptions]",
+                "Defaults in force",
+            )
+            .await?;
             page.evaluate("document.querySelector('#parts-csv').click()")
                 .await?;
             page.wait_until("window.files.length === 1").await?;
@@ -172,7 +175,9 @@ fn the_report_tells_household_drill_parts_and_cautions_and_hands_the_parts_out()
                 "{file}"
             );
             let shown = page
-                .evaluate("document.querySelectorAll('[data-section=parts] tbody tr').length")
+                .evaluate(
+                    "document.querySelectorAll('.report-part[data-section=parts] tbody tr').length",
+                )
                 .await?;
             let lines = file.matches("\r\n").count() - 1;
             assert_eq!(shown, Value::from(lines), "{file}");
@@ -238,7 +243,7 @@ fn on_a_phone_neither_the_report_nor_a_menu_runs_over_the_edge() {
             for menu in [".options > .menu", ".bar-tools .menu"] {
                 page.tap(&format!("{menu} > summary")).await?;
                 page.wait_until(&format!(
-                    "document.querySelector('{menu}').open && (({{ left, right }}) => left >= 0 && right <= 390)(document.querySelector('{menu} .menu-sheet').getBoundingClientRect())"
+                    "document.querySelector('{menu}').open && (({{ left, right }}) => left >= 0 && right <= innerWidth)(document.querySelector('{menu} .menu-sheet').getBoundingClientRect())"
                 ))
                 .await?;
                 page.wait_until(fits).await?;
