@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 use std::sync::Arc;
 
-use couplet_core::household::Household;
+use couplet_core::household::{Household, OptionId};
 use leptos::prelude::*;
 
 use crate::desk::{Desk, same_arc};
@@ -23,6 +23,13 @@ pub(crate) struct Known {
     pub(crate) question: Question,
     /// What was found.
     pub(crate) found: Arc<Found>,
+}
+
+impl Known {
+    /// What was found, if it was asked of this option.
+    pub(crate) fn of(&self, option: OptionId) -> Option<&Arc<Found>> {
+        (self.question.option() == option).then_some(&self.found)
+    }
 }
 
 impl PartialEq for Known {

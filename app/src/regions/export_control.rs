@@ -36,18 +36,13 @@ pub(crate) fn ExportControl(desk: Desk, inquiry: Inquiry) -> impl IntoView {
     let shown = move || {
         let level = desk.keep.settings.with(|settings| settings.level);
         let id = desk.option_id.get();
-        known.with(|known| {
-            let known = known
-                .as_ref()
-                .filter(|known| known.question.option() == id)?;
-            match known.found.as_ref() {
-                Found::ExportControl(found) => Some(view! {
-                    <p class="drill-head">{format::date(found.day)}</p>
-                    {picture(&found.trace, found.limit_w)}
-                    {table(found, level)}
-                }),
-                _ => None,
-            }
+        known.with(|known| match known.as_ref()?.of(id)?.as_ref() {
+            Found::ExportControl(found) => Some(view! {
+                <p class="drill-head">{format::date(found.day)}</p>
+                {picture(&found.trace, found.limit_w)}
+                {table(found, level)}
+            }),
+            _ => None,
         })
     };
     view! {

@@ -104,10 +104,7 @@ pub(crate) fn BestPossible(best: Best) -> impl IntoView {
             .option
             .with(|option| option.as_ref().map(|option| option.running.clone()));
         known.with(|known| {
-            let known = known
-                .as_ref()
-                .filter(|known| known.question.option() == id)?;
-            match known.found.as_ref() {
+            match known.as_ref()?.of(id)?.as_ref() {
                 Found::Best(found) => Some(view! {
                     <p class="best-sentence">{words::sentence(found, level)}</p>
                     {table(found, level, &currency)}

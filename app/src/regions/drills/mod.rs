@@ -125,10 +125,8 @@ pub(crate) fn moment(desk: Desk, inquiry: Inquiry, drilling: Drilling) -> Memo<O
             return None;
         }
         let option = desk.option_id.get();
-        let known = known
-            .get()
-            .filter(|known| known.question.option() == option)?;
-        let Found::Drill(drill) = known.found.as_ref() else {
+        let known = known.get()?;
+        let Found::Drill(drill) = known.of(option)?.as_ref() else {
             return None;
         };
         let span = drilling.span.get();
@@ -180,8 +178,8 @@ pub(crate) fn Drills(desk: Desk, inquiry: Inquiry, drilling: Drilling) -> impl I
     let computing = Memo::new(move |_| drilling.asked.with(Option::is_some) && stale.get());
     let shown = Memo::new(move |_| {
         let id = desk.option_id.get();
-        let known = known.get().filter(|known| known.question.option() == id)?;
-        let Found::Drill(drill) = known.found.as_ref() else {
+        let known = known.get()?;
+        let Found::Drill(drill) = known.of(id)?.as_ref() else {
             return None;
         };
         let names = desk.option.with(|option| {

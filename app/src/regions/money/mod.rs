@@ -10,6 +10,8 @@ mod terms;
 mod unknowns;
 mod years;
 
+use std::sync::Arc;
+
 use couplet_core::outlook::{Costed, Outlook};
 use leptos::prelude::*;
 
@@ -39,11 +41,12 @@ pub(crate) fn MoneyOverYears(desk: Desk, inquiry: Inquiry) -> impl IntoView {
     let lasts = Signal::derive(move || {
         let id = desk.option_id.get();
         known.with(|known| {
-            let Some(known) = known.as_ref().filter(|known| known.question.option() == id) else {
-                return Vec::new();
-            };
-            match known.found.as_ref() {
-                Found::Money(found) => (found.batteries.iter())
+            match known
+                .as_ref()
+                .and_then(|known| known.of(id))
+                .map(Arc::as_ref)
+            {
+                Some(Found::Money(found)) => (found.batteries.iter())
                     .map(|battery| (Costed::Battery(battery.id), battery.life.years))
                     .collect(),
                 _ => Vec::new(),
@@ -60,14 +63,9 @@ pub(crate) fn MoneyOverYears(desk: Desk, inquiry: Inquiry) -> impl IntoView {
             let reference = household.options.first().map(|option| option.id) == Some(id);
             (household.tariff.currency.clone(), reference)
         });
-        known.with(|known| {
-            let known = known
-                .as_ref()
-                .filter(|known| known.question.option() == id)?;
-            match known.found.as_ref() {
-                Found::Money(found) => Some(results(found, reference, (level, units), &currency)),
-                _ => None,
-            }
+        known.with(|known| match known.as_ref()?.of(id)?.as_ref() {
+            Found::Money(found) => Some(results(found, reference, (level, units), &currency)),
+            _ => None,
         })
     };
     let has_storage = Memo::new(move |_| {

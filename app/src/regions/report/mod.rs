@@ -115,9 +115,7 @@ pub(crate) fn Report(
             let figures = study.figures.get();
             let first = household.options.first().map(|first| first.id);
             let of_option = |known: Option<crate::inquiry::Known>| -> Option<Arc<Found>> {
-                known
-                    .filter(|known| known.question.option() == option.id)
-                    .map(|known| known.found)
+                known.and_then(|known| known.of(option.id).cloned())
             };
             let utility = household.service.utility;
             let settings = desk.keep.settings.get();

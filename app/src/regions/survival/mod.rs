@@ -49,11 +49,8 @@ pub(crate) fn Survival(
     let known = inquiry.known(Topic::Survival);
     let shown = move || {
         let option: OptionId = desk.option_id.get();
-        known.with(|known| match known {
-            Some(known) if known.question.option() == option => match known.found.as_ref() {
-                Found::Survival(survival) => Some(found(survival, on_drill)),
-                _ => None,
-            },
+        known.with(|known| match known.as_ref()?.of(option)?.as_ref() {
+            Found::Survival(survival) => Some(found(survival, on_drill)),
             _ => None,
         })
     };
