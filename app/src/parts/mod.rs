@@ -1,6 +1,7 @@
 //! Fields and other small parts that regions are made of.
 
 mod choice;
+mod figures;
 mod file_button;
 mod menu;
 mod quantity;
@@ -9,6 +10,7 @@ mod text;
 mod verdict;
 
 pub(crate) use choice::{Choice, Tick};
+pub(crate) use figures::figures;
 pub(crate) use file_button::FileButton;
 pub(crate) use menu::Menu;
 pub(crate) use quantity::{OptionalQuantity, Quantity};

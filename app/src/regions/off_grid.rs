@@ -8,7 +8,7 @@ use crate::desk::Desk;
 use crate::format;
 use crate::inquiry::Inquiry;
 use crate::keep::UnitSystem;
-use crate::parts::fuel;
+use crate::parts::{figures, fuel};
 use crate::words::{Level, Word};
 use crate::work::protocol::{Found, Question, SizesFor, Topic};
 
@@ -32,35 +32,17 @@ pub(crate) fn OffGrid(desk: Desk, inquiry: Inquiry) -> impl IntoView {
             .with(|settings| (settings.level, settings.units));
         let id = desk.option_id.get();
         known.with(|known| {
-            let known = known
-                .as_ref()
-                .filter(|known| known.question.option() == id)?;
-            let Found::OffGrid(year) = known.found.as_ref() else {
+            let Found::OffGrid(year) = known.as_ref()?.of(id)?.as_ref() else {
                 return None;
             };
-            Some(
-                rows(&year.figures, level, units)
-                    .into_iter()
-                    .map(|(words, figure)| {
-                        view! {
-                            <div class="day-entry">
-                                <dt>{words}</dt>
-                                <dd>{figure}</dd>
-                            </div>
-                        }
-                    })
-                    .collect_view(),
-            )
+            Some(figures(rows(&year.figures, level, units)))
         })
     };
     let sizes = move || {
         let level = desk.keep.settings.with(|settings| settings.level);
         let id = desk.option_id.get();
         known.with(|known| {
-            let known = known
-                .as_ref()
-                .filter(|known| known.question.option() == id)?;
-            let Found::OffGrid(year) = known.found.as_ref() else {
+            let Found::OffGrid(year) = known.as_ref()?.of(id)?.as_ref() else {
                 return None;
             };
             Some(sizes_table(&year.sizes, level))

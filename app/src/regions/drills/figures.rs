@@ -8,7 +8,7 @@ use super::{Shown, advice, words};
 use crate::desk::Desk;
 use crate::format;
 use crate::keep::UnitSystem;
-use crate::parts::fuel;
+use crate::parts::{figures, fuel};
 use crate::words::Level;
 
 /// Figures and advice.
@@ -19,19 +19,7 @@ pub(super) fn DrillFigures(desk: Desk, shown: Memo<Option<Shown>>) -> impl IntoV
     let rows = move || {
         shown.with(|shown| {
             let shown = shown.as_ref()?;
-            Some(
-                rows(shown, level(), units())
-                    .into_iter()
-                    .map(|(words, figure)| {
-                        view! {
-                            <div class="day-entry">
-                                <dt>{words}</dt>
-                                <dd>{figure}</dd>
-                            </div>
-                        }
-                    })
-                    .collect_view(),
-            )
+            Some(figures(rows(shown, level(), units())))
         })
     };
     let advice = move || {

@@ -5,6 +5,7 @@ use couplet_core::outlook::Outlook;
 use leptos::prelude::*;
 
 use crate::format;
+use crate::parts::figures;
 use crate::words::Level;
 
 /// A figure with its words.
@@ -24,17 +25,7 @@ pub(super) fn outcomes(found: &Outlook, level: Level, currency: &str) -> AnyView
             </p>
         }
     });
-    let rows = entries(found, level, currency)
-        .into_iter()
-        .map(|(words, figure)| {
-            view! {
-                <div class="day-entry">
-                    <dt>{words}</dt>
-                    <dd>{figure}</dd>
-                </div>
-            }
-        })
-        .collect_view();
+    let rows = figures(entries(found, level, currency));
     view! {
         {note}
         <dl class="drill-figures" data-state=(held > 0).then_some("placeholder")>{rows}</dl>

@@ -56,18 +56,7 @@ pub(super) fn table(heads: &[Head], rows: Vec<Vec<String>>) -> AnyView {
 
 /// A list of names with their figures.
 pub(super) fn figures(rows: impl IntoIterator<Item = (String, String)>) -> AnyView {
-    let rows = rows
-        .into_iter()
-        .map(|(name, figure)| {
-            view! {
-                <div class="day-entry">
-                    <dt>{name}</dt>
-                    <dd>{figure}</dd>
-                </div>
-            }
-        })
-        .collect_view();
-    view! { <dl class="report-figures">{rows}</dl> }.into_any()
+    view! { <dl class="report-figures">{crate::parts::figures(rows)}</dl> }.into_any()
 }
 
 /// A part of a section under its own heading; nothing if it is empty.
