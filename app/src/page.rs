@@ -77,7 +77,7 @@ pub(crate) fn Page() -> impl IntoView {
                     <OutcomesOfOption desk study />
                 </Show>
             </aside>
-            <Schedules desk judged />
+            <Schedules desk judged inquiry />
         </div>
         <Show when=move || !reporting.get()>
             <Footer />

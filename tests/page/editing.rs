@@ -10,7 +10,7 @@ const SIZE: &str = "#option-3-array-2-peak_w";
 const FIGURES: &str = ".outcomes";
 
 /// Waits until the figures of every option belong to what is on the desk.
-async fn wait_for_figures(page: &Visitor) -> Outcome {
+pub(crate) async fn wait_for_figures(page: &Visitor) -> Outcome {
     page.wait_until("document.querySelector('.outcomes .progress')?.textContent === ''")
         .await
 }
@@ -34,7 +34,7 @@ async fn value(
 }
 
 /// Types a new text into a field.
-async fn fill(page: &Visitor, css: &str, text: &str) -> Outcome {
+pub(crate) async fn fill(page: &Visitor, css: &str, text: &str) -> Outcome {
     page.find(css).await?;
     page.evaluate_with(
         "(() => { const field = document.querySelector(given[0]); field.focus(); field.select(); })()",

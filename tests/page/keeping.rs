@@ -39,7 +39,7 @@ async fn caught_file(page: &Visitor) -> Fallible<String> {
 }
 
 /// Gives a file to the field of this id.
-async fn give_file(page: &Visitor, id: &str, name: &str, text: &str) -> Outcome {
+pub(crate) async fn give_file(page: &Visitor, id: &str, name: &str, text: &str) -> Outcome {
     page.find(&format!("#{id}")).await?;
     page.evaluate_with(
         "(() => {

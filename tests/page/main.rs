@@ -1,6 +1,7 @@
 //! The page in headless Chromium. One module per concern; how to write a test stands in `DEVELOPERS.md`.
 
 mod best_possible;
+mod bills;
 mod contrast;
 mod drawing;
 mod editing;

@@ -11,6 +11,7 @@ use couplet_core::sky::{
     DELTA_T_S, Horizon, Location, Observer, Plane, SkyModel, Skyline, SunTable, TimeGrid,
     erbs_split, haurwitz_ghi_w_m2,
 };
+use couplet_core::usage::read_meter_file;
 use couplet_core::year::Scene;
 use home::home;
 
@@ -18,6 +19,8 @@ use home::home;
 mod home;
 #[path = "island.rs"]
 mod island;
+#[path = "meter.rs"]
+mod meter;
 
 /// Work that gives a number which depends on all of it.
 pub(crate) type Case = Box<dyn FnMut() -> f64>;
@@ -32,6 +35,9 @@ pub(crate) const OUTLOOK: &str = "money of one option over 20 years, aged years 
 pub(crate) const SURVIVAL: &str = "outages from each of 8,760 hours, one option";
 
 pub(crate) const FINDINGS: &str = "findings and conductor schedule of one option, a hundred times";
+
+pub(crate) const METER_TABLE: &str = "meter's table of two years read, 70,080 rows";
+pub(crate) const METER_FEED: &str = "Green Button of two years read, 70,080 intervals";
 
 const QUARTER_HOUR_S: u32 = 900;
 
@@ -98,10 +104,19 @@ pub(crate) fn prepare(name: &str) -> Option<Case> {
                     .map_or(f64::NAN, |found| found.flow.net_present_value_cur)
             }))
         }
+        METER_TABLE => Some(meter_file(meter::table())),
+        METER_FEED => Some(meter_file(meter::feed())),
         SKY_HOURS => Some(sky_chain(3600)),
         SKY_FIVE_MINUTES => Some(sky_chain(300)),
         _ => None,
     }
+}
+
+fn meter_file(text: String) -> Case {
+    Box::new(move || {
+        read_meter_file("meter", &text, None, -5.0)
+            .map_or(f64::NAN, |year| year.bought_wh().iter().sum())
+    })
 }
 
 /// Sun position, split of global light and DC power of two planes; the global light itself is given.

@@ -15,6 +15,8 @@ pub fn bench_names() -> Vec<String> {
         cases::SURVIVAL,
         cases::FINDINGS,
         cases::OUTLOOK,
+        cases::METER_TABLE,
+        cases::METER_FEED,
         cases::SKY_HOURS,
         cases::SKY_FIVE_MINUTES,
     ]

@@ -114,6 +114,9 @@ words! {
     SurplusCarriedThenPaid: "waits for later months, then is paid out" | "carried, paid out yearly";
     SurplusCarriedThenLost: "waits for later months, then is lost" | "carried, lost yearly";
     MountingAndShade: "mounting and shade" | "mounting, horizon, shade";
+    NetMeterNote: "Solar stands here already. A meter at the street shows only what the sun leaves over: what is used while the sun shines never passes it." | "PV stands in the first option. A net meter hides what PV feeds behind it: load = bought \u{2212} sent out + PV.";
+    MeterCountsAll: "all that is used" | "the load (PV metered apart)";
+    MeterCountsRest: "what the sun leaves: add the sun's part" | "net flow: add modelled PV";
     MeterFile: "from a meter file" | "interval data";
     DeviceDetails: "hours and power" | "details";
     Position: "position on the map" | "position";

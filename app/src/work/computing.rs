@@ -200,6 +200,7 @@ impl Computing {
             Question::Best(_) => foresight(scene, run, on_share)
                 .map(|found| Found::Best(Box::new(found)))
                 .map_err(|reason| format!("There is no best possible to compare with: {reason}.")),
+            Question::Generation(_) => Ok(Found::Generation(run.flows.generation_w())),
             Question::ExportControl { day, .. } => {
                 export_day(&now.household, climate, (scene, run), *day)
                     .map(|day| Found::ExportControl(Box::new(day)))

@@ -68,6 +68,8 @@ pub(crate) enum Topic {
     Money,
     /// The optimum of the year, and what rules and plans reach of it.
     Best,
+    /// What PV makes over the year.
+    Generation,
 }
 
 /// A long question about an option.
@@ -100,6 +102,8 @@ pub(crate) enum Question {
     },
     /// The optimum of the year, and what rules and plans reach of it.
     Best(OptionId),
+    /// What PV makes over the year.
+    Generation(OptionId),
 }
 
 impl Question {
@@ -111,6 +115,7 @@ impl Question {
             | Self::OffGrid(option)
             | Self::Money(option)
             | Self::Best(option)
+            | Self::Generation(option)
             | Self::ExportControl { option, .. } => *option,
         }
     }
@@ -140,6 +145,8 @@ pub(crate) enum Found {
     ExportControl(Box<ExportDay>),
     /// The optimum of the year, and what rules and plans reach of it.
     Best(Box<Foresight>),
+    /// What PV makes in each step of the year, W.
+    Generation(Vec<f64>),
 }
 
 /// What limits PV at the export limit.

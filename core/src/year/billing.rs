@@ -10,7 +10,7 @@ use crate::sky::{DAYS_PER_YEAR, TimeGrid};
 impl Scene {
     /// The bill of a year at the meter. What is sent out above the export limit earns nothing.
     ///
-    /// Where all that PV generates is sold, AC-joined PV counts at its inverter's output and DC-joined PV where it enters the DC bus.
+    /// Where all that PV generates is sold, it counts as [`Flows::generation_w`] does.
     ///
     /// None: there is no utility, the run is not of a whole year, or the tariff has no bill, which no checked one has.
     pub(super) fn bill(&self, plant: &Plant, flows: &Flows) -> Option<Bill> {
@@ -24,17 +24,10 @@ impl Scene {
             .iter()
             .map(|power_w| power_w.max(least_w))
             .collect();
-        let mut generation_w = Vec::new();
-        if matches!(self.tariff.export, Export::AllSold { .. }) {
-            generation_w.resize(meter_w.len(), 0.0);
-            let on_ac = flows.inverters.iter().map(|inverter| &inverter.ac_w);
-            let on_dc = flows.units.iter().map(|unit| &unit.dc_pv_w);
-            for power_w in on_ac.chain(on_dc) {
-                for (sum_w, power_w) in generation_w.iter_mut().zip(power_w) {
-                    *sum_w += power_w;
-                }
-            }
-        }
+        let generation_w = match self.tariff.export {
+            Export::AllSold { .. } => flows.generation_w(),
+            _ => Vec::new(),
+        };
         let meter = Meter {
             meter_w: &meter_w,
             generation_w: &generation_w,

@@ -40,6 +40,22 @@ pub struct Flows {
     pub units: Vec<UnitFlows>,
 }
 
+impl Flows {
+    /// What PV gives in each step, W: AC-joined at the output of its inverter, DC-joined where it enters the DC bus.
+    #[must_use]
+    pub fn generation_w(&self) -> Vec<f64> {
+        let mut generation_w = vec![0.0; self.meter_w.len()];
+        let on_ac = self.inverters.iter().map(|inverter| &inverter.ac_w);
+        let on_dc = self.units.iter().map(|unit| &unit.dc_pv_w);
+        for power_w in on_ac.chain(on_dc) {
+            for (sum_w, power_w) in generation_w.iter_mut().zip(power_w) {
+                *sum_w += power_w;
+            }
+        }
+        generation_w
+    }
+}
+
 /// Flows of a PV inverter.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct InverterFlows {

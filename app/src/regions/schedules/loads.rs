@@ -10,6 +10,7 @@ use super::row::Row;
 use super::start_fields::start_fields;
 use super::{Details, MONTHS, Schedule};
 use crate::desk::Desk;
+use crate::inquiry::Inquiry;
 use crate::words::Word;
 
 /// How the base use is told, without its numbers.
@@ -33,7 +34,7 @@ impl BaseKind {
 
 /// The schedule of loads.
 #[component]
-pub(super) fn LoadSchedule(desk: Desk) -> impl IntoView {
+pub(super) fn LoadSchedule(desk: Desk, inquiry: Inquiry) -> impl IntoView {
     let row: Row<Loads> = Row::new(
         desk,
         "loads",
@@ -110,7 +111,7 @@ pub(super) fn LoadSchedule(desk: Desk) -> impl IntoView {
             {row.quantity(&limits::LOADS_BACKED_UP_SHARE, |loads| loads.backed_up_share, |loads, value| loads.backed_up_share = value)}
             {start_fields(&row, "base_start", |loads| &loads.base_start, |loads| &mut loads.base_start)}
             <Details clone:row desk title=Word::MeterFile>
-                <IntervalFile row=row.clone() />
+                <IntervalFile row=row.clone() inquiry />
             </Details>
             <Devices desk />
         </Schedule>

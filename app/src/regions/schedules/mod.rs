@@ -32,12 +32,13 @@ pub(crate) use show_part::show_part;
 use leptos::prelude::*;
 
 use crate::desk::Desk;
+use crate::inquiry::Inquiry;
 use crate::judged::Judged;
 use crate::words::{Level, Word};
 
 /// All schedules: what changes between options first, then what is the same in all.
 #[component]
-pub(crate) fn Schedules(desk: Desk, judged: Judged) -> impl IntoView {
+pub(crate) fn Schedules(desk: Desk, judged: Judged, inquiry: Inquiry) -> impl IntoView {
     view! {
         <section class="schedules" id="schedules" aria-label="Schedules">
             <h2 class="schedule-group">"In this option"</h2>
@@ -48,7 +49,7 @@ pub(crate) fn Schedules(desk: Desk, judged: Judged) -> impl IntoView {
             <island::IslandSchedule desk />
             <generator::GeneratorSchedule desk />
             <h2 class="schedule-group">"In all options"</h2>
-            <loads::LoadSchedule desk />
+            <loads::LoadSchedule desk inquiry />
             <tariff::TariffSchedule desk />
             <service::ServiceSchedule desk />
             <electrical::ElectricalSchedule desk />
