@@ -287,3 +287,61 @@ fn where_all_generation_is_sold_all_loads_are_bought() {
     let year = bill(&tariff, &hours(), &meter).unwrap();
     assert_eq!(year.months[0].total, cents(40.92));
 }
+
+/// Clocks in New York go from 2:00 to 3:00 on 8 March 2026 and from 2:00 back to 1:00 on 1 November. With 1 kW all year, the hour
+/// from 1:00 to 2:00 comes 366 times, 31 times in November; the hour from 2:00 to 3:00 comes 364 times, 30 times in March.
+#[test]
+fn on_the_days_of_change_an_hour_is_missing_or_comes_twice() {
+    for (from_h, year_cur, month, month_cur) in [(1.0, 366.0, 10, 31.0), (2.0, 364.0, 2, 30.0)] {
+        let hour = Window {
+            months: ALWAYS,
+            days: DayKind::All,
+            from_h,
+            to_h: from_h + 1.0,
+        };
+        let mut tariff = flat(0.0);
+        tariff.clock_rule = Some("EST5EDT,M3.2.0,M11.1.0".into());
+        tariff
+            .periods
+            .insert(0, Period::at_one_price("this hour", vec![hour], 1.0));
+        let year = reckon(&tariff, &hours(), &[1000.0; 8760]);
+        assert_eq!(year.total, cents(year_cur), "{from_h}");
+        assert_eq!(year.months[month].total, cents(month_cur), "{from_h}");
+    }
+}
+
+/// 1 kWh is sent out each noon and 1 kWh drawn each midnight. Net metering settles each period for itself, so noons pay no
+/// midnights: 365 midnights at 0.10 are 36.50, and 365 noons are paid out at 0.05, -18.25, with the last month of the twelve.
+#[test]
+fn surplus_of_one_period_pays_for_no_other() {
+    let grid = hours();
+    let meter_w: Vec<f64> = (0..grid.len())
+        .map(|index| match grid.hour(index) {
+            0.5 => 1000.0,
+            12.5 => -1000.0,
+            _ => 0.0,
+        })
+        .collect();
+    let noon = Window {
+        months: ALWAYS,
+        days: DayKind::All,
+        from_h: 12.0,
+        to_h: 13.0,
+    };
+    for first_month in [0, 6] {
+        let mut tariff = flat(0.10);
+        tariff
+            .periods
+            .insert(0, Period::at_one_price("noon", vec![noon], 0.30));
+        tariff.export = Export::NetMetering {
+            carry_over: CarryOver::Yearly { first_month },
+            cash_out_cur_per_kwh: 0.05,
+        };
+        let year = reckon(&tariff, &grid, &meter_w);
+        assert_eq!(year.total, cents(36.50 - 18.25));
+        let last = &year.months[11];
+        assert_eq!(last.month, (first_month + 11) % 12);
+        let midnights = f64::from(couplet_core::sky::days_of_month(last.month)) * 0.10;
+        assert_eq!(last.total, cents(midnights - 18.25));
+    }
+}

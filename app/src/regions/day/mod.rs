@@ -321,7 +321,7 @@ fn price_lane(shown: &Shown, width_px: f64) -> impl IntoView + use<> {
             to * 100.0,
             y * 100.0
         );
-        let text = format::price(*price);
+        let text = format!("{}\u{a0}/kWh", format::price(*price));
         if (to - from) * width_px > crate::chart::room::label_width_px(&text) {
             let place = at_share(f64::midpoint(from, to), y);
             labels.push(view! { <span style=place>{text}</span> });
