@@ -80,6 +80,11 @@ fn bill_and_ledger_reconcile_to_the_cent() {
                 0.0..6.0 | 23.0.. => 1,
                 _ => 2,
             };
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "a day of the year"
+            )]
             let month = month_of_day(day as u32);
             kwh[0][month][period] += meter_w.max(0.0) * 0.25 / 1000.0;
             kwh[1][month][period] += (-meter_w).clamp(0.0, 2_000.0) * 0.25 / 1000.0;

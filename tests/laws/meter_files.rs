@@ -21,7 +21,7 @@ fn feed(hours: usize, sold: impl Fn(usize) -> f64, gaps: &[usize]) -> String {
             .map(|hour| {
                 format!(
                     "<IntervalReading><timePeriod><duration>3600</duration><start>{}</start></timePeriod><value>{}</value></IntervalReading>\n",
-                    YEAR_2025_S - OFFSET_S + hour as i64 * 3600,
+                    YEAR_2025_S - OFFSET_S + i64::try_from(hour).unwrap() * 3600,
                     value(hour)
                 )
             })
@@ -94,9 +94,9 @@ fn a_few_missing_hours_are_filled_and_many_are_refused() {
 /// A table of 365 days of hours: kWh as `0.200`.
 fn table(heading: &str, row: impl Fn(usize) -> String) -> String {
     let rows = (0..8_760).map(|hour| {
-        let days = hour / 24;
-        let month = couplet_core::sky::month_of_day(days as u32);
-        let day = days as u32 - couplet_core::sky::first_day_of_month(month) + 1;
+        let days = u32::try_from(hour / 24).unwrap();
+        let month = couplet_core::sky::month_of_day(days);
+        let day = days - couplet_core::sky::first_day_of_month(month) + 1;
         format!(
             "2025-{:02}-{day:02} {:02}:00,{}\n",
             month + 1,

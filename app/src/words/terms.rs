@@ -59,7 +59,7 @@ words! {
     CostLife: "lasts" | "life";
     Assumed: "What is assumed" | "Rates and terms";
     Grants: "Money from others" | "Incentives";
-    LoanWord: "A loan" | "Loan";
+    Borrowing: "A loan" | "Loan";
     Outcome: "What comes out" | "Outcomes";
     YearByYear: "Year by year" | "Cash flow by year";
     Unknowns: "What matters most" | "Sensitivity of the net present value";

@@ -109,7 +109,7 @@ fn loan(desk: Desk) -> AnyView {
         <div class="fields">
             <Tick
                 id="finance-loan".to_owned()
-                label=Signal::derive(move || desk.word(Word::LoanWord).to_owned())
+                label=Signal::derive(move || desk.word(Word::Borrowing).to_owned())
                 value=there
                 on_change=Callback::new(move |there: bool| {
                     desk.change("a loan", None, |household| household.finance.loan = there.then(LoanTerms::default));

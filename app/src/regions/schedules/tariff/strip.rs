@@ -20,7 +20,7 @@ pub(super) fn PriceStrip(desk: Desk) -> impl IntoView {
             let name = |run: &PriceRun| tariff.periods.get(run.period).map_or(String::new(), |period| period.name.clone());
             seasons
                 .iter()
-                .flat_map(|season| rows(season))
+                .flat_map(rows)
                 .map(|(head, runs)| {
                     let spoken = runs.iter().map(|run| spoken(run, &name(run))).collect::<Vec<_>>().join(", ");
                     let parts = runs
