@@ -238,6 +238,8 @@ fn on_a_phone_neither_the_report_nor_a_menu_runs_over_the_edge() {
             ..Visit::default()
         },
         async |page| {
+            // A window of the desktop is never this narrow by itself.
+            page.resize(390, 844).await?;
             let fits =
                 "document.documentElement.scrollWidth <= document.documentElement.clientWidth";
             for menu in [".options > .menu", ".bar-tools .menu"] {
