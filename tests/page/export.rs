@@ -25,11 +25,18 @@ async fn catch_files(page: &Visitor) -> Outcome {
 
 /// Opens the menu, chooses a format, and takes the file that comes: its name and its bytes.
 async fn exported(page: &Visitor, format: &str) -> Fallible<(String, Vec<u8>)> {
-    page.find(".drawing-export summary").await?.click().await?;
-    page.find(&format!("[data-export={format}]"))
-        .await?
-        .click()
+    page.find(&format!("[data-export={format}]")).await?;
+    // What stands below the drawing may still be growing, so nothing is aimed at.
+    for chosen in [
+        ".drawing-export summary",
+        &format!("[data-export={format}]"),
+    ] {
+        page.evaluate_with(
+            "document.querySelector(given[0]).click()",
+            vec![chosen.into()],
+        )
         .await?;
+    }
     page.wait_until("window.files.length > 0").await?;
     let file = page.evaluate("window.files.pop()").await?;
     let name = file["name"].as_str().unwrap_or_default().to_owned();
