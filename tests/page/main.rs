@@ -9,6 +9,7 @@ mod export;
 mod findings;
 mod harness;
 mod keeping;
+mod money;
 mod offline;
 mod opening;
 mod outage;

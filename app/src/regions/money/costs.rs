@@ -182,12 +182,22 @@ fn part_row(
         }
         .into_any()
     };
+    let again = match again {
+        Some(again) => {
+            view! { <td data-label=move || desk.word(Word::CostAgain)>{again}</td> }.into_any()
+        }
+        None => view! { <td></td> }.into_any(),
+    };
+    let life = match of {
+        Costed::Array(_) => view! { <td></td> }.into_any(),
+        _ => view! { <td data-label=move || desk.word(Word::CostLife)>{life}</td> }.into_any(),
+    };
     view! {
         <tr>
             <th scope="row">{name} " " <span class="note">{kind(of)}</span></th>
-            <td>{first}</td>
-            <td>{again}</td>
-            <td>{life}</td>
+            <td data-label=move || desk.word(Word::CostFirst)>{first}</td>
+            {again}
+            {life}
         </tr>
     }
     .into_any()
@@ -224,7 +234,7 @@ fn beside_row(desk: Desk, id: OptionId, of: Costed) -> AnyView {
     view! {
         <tr>
             <th scope="row">{kind(of)}</th>
-            <td>{field}</td>
+            <td data-label=move || desk.word(Word::CostFirst)>{field}</td>
             <td></td>
             <td></td>
         </tr>
@@ -252,7 +262,7 @@ fn other_row(desk: Desk, id: OptionId, place: usize) -> AnyView {
     let limit = &limits::OTHER_FIRST_CUR;
     let field = Field { desk, limit }.number(
         format!("option-{}-costs-others-{place}-first_cur", id.0),
-        Some("cost".to_owned()),
+        Some(Signal::derive(move || format!("cost: {}", name.get()))),
         true,
         move |household| Some(household.option(id)?.costs.others.get(place)?.first_cur),
         move |household, cur| {
@@ -282,7 +292,7 @@ fn other_row(desk: Desk, id: OptionId, place: usize) -> AnyView {
                     on_done=Callback::new(move |()| desk.close_merge())
                 />
             </th>
-            <td>
+            <td data-label=move || desk.word(Word::CostFirst)>
                 <div class="money-figure">
                     {field}
                     <button

@@ -30,7 +30,7 @@ impl Field {
     pub(super) fn number(
         self,
         id: String,
-        label: Option<String>,
+        label: Option<Signal<String>>,
         label_spoken: bool,
         value: impl Fn(&Household) -> Option<f64> + Send + Sync + 'static,
         set: impl Fn(&mut Household, f64) + Send + Sync + 'static,
@@ -38,10 +38,13 @@ impl Field {
         let Self { desk, limit } = self;
         let key = id.clone();
         let label = Signal::derive(move || {
-            label.clone().unwrap_or_else(|| {
-                let level = desk.keep.settings.with(|settings| settings.level);
-                words::label(limit, level).to_owned()
-            })
+            label.map_or_else(
+                || {
+                    let level = desk.keep.settings.with(|settings| settings.level);
+                    words::label(limit, level).to_owned()
+                },
+                |label| label.get(),
+            )
         });
         view! {
             <Quantity
@@ -74,6 +77,10 @@ impl Field {
         let given = Memo::new(move |_| figure.with(|figure| figure.is_some_and(|it| it.given)));
         let set_typed = set.clone();
         let take_back = format!("Take back the figure given for {label}");
+        let label = Signal::derive(move || match given.get() {
+            true => label.clone(),
+            false => format!("{label}, {held_by}"),
+        });
         let number = self.number(
             id,
             Some(label),
