@@ -1,6 +1,5 @@
 //! Laws of money over the years: rows add up, aged years are years that were run, and measures mean what they say.
 
-use couplet_core::bill::{Meter, bill};
 use couplet_core::check::{Checked, check};
 use couplet_core::document::demo;
 use couplet_core::household::Household;
@@ -42,16 +41,6 @@ impl Laid {
     fn outlook(&self) -> Outlook {
         outlook(&self.household, (&self.scene, &self.run)).expect("a bill")
     }
-
-    fn bill_cur(&self, run: &YearRun) -> f64 {
-        let tariff = &self.household.tariff;
-        let meter = Meter {
-            meter_w: &run.flows.meter_w,
-            generation_w: &[],
-        };
-        let bill = bill(tariff, &self.scene.grid, &meter).expect("a bill");
-        tariff.minor_unit().cur(bill.total)
-    }
 }
 
 fn assert_rows_add_up(flow: &CashFlow) {
@@ -83,7 +72,7 @@ fn without_fade_every_year_is_the_plain_run() {
     let laid = Laid::new(household, 1);
     let found = laid.outlook();
     let cents = laid.household.tariff.minor_unit();
-    let bill_cur = laid.bill_cur(&laid.run);
+    let bill_cur = laid.run.figures.bill_cur.expect("a bill");
     let mut growth = 1.0;
     for (year, row) in found.flow.rows.iter().enumerate().skip(1) {
         assert_eq!(row.bill_after, cents.round(bill_cur * growth), "{year}");
@@ -110,7 +99,7 @@ fn an_aged_year_is_the_run_of_the_aged_hardware() {
             unit.battery.usable_wh *= left;
         }
         let run = laid.scene.run(&option).expect("sound equipment");
-        let bill = cents.round(laid.bill_cur(&run));
+        let bill = cents.round(run.figures.bill_cur.expect("a bill"));
         assert_eq!(found.flow.rows[year + 1].bill_after, bill, "{year}");
         judged += 1;
     }

@@ -3,14 +3,13 @@
 
 use super::batteries::BatteryLife;
 use super::study::OutlookProblem;
-use crate::bill::{Export, Meter, Tariff, bill};
 use crate::coupling::CouplingOption;
 use crate::household::Finance;
 use crate::maths::interpolate;
 use crate::year::{Scene, YearRun};
 
 /// Years between two runs, at most.
-const YEARS_BETWEEN_RUNS: usize = 5;
+pub(super) const YEARS_BETWEEN_RUNS: usize = 5;
 
 /// What is left of the hardware in a year.
 #[derive(Clone, Debug, PartialEq)]
@@ -52,6 +51,15 @@ pub(super) struct Outcome {
     pub(super) stored_wh: f64,
 }
 
+impl Outcome {
+    fn of(run: &YearRun) -> Result<Self, OutlookProblem> {
+        Ok(Self {
+            bill_cur: run.figures.bill_cur.ok_or(OutlookProblem::NoBill)?,
+            stored_wh: run.ledger.battery_discharge_wh,
+        })
+    }
+}
+
 /// A year of an option.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct AgedYear {
@@ -65,17 +73,15 @@ pub(super) struct AgedYear {
 
 /// An option in a scene, with the runs that are known.
 pub(super) struct Runs<'a> {
-    pub(super) scene: &'a Scene,
-    pub(super) tariff: &'a Tariff,
-    pub(super) option: &'a CouplingOption,
+    scene: &'a Scene,
+    option: &'a CouplingOption,
     known: Vec<(Left, Outcome)>,
 }
 
 impl<'a> Runs<'a> {
-    pub(super) fn new(scene: &'a Scene, tariff: &'a Tariff, option: &'a CouplingOption) -> Self {
+    pub(super) fn new(scene: &'a Scene, option: &'a CouplingOption) -> Self {
         Self {
             scene,
-            tariff,
             option,
             known: Vec::new(),
         }
@@ -87,14 +93,14 @@ impl<'a> Runs<'a> {
             return Ok(*outcome);
         }
         let run = self.scene.run(&left.of(self.option))?;
-        let outcome = self.outcome(&run)?;
+        let outcome = Outcome::of(&run)?;
         self.known.push((left.clone(), outcome));
         Ok(outcome)
     }
 
     /// Takes over a run with the hardware as it is.
     pub(super) fn take_first(&mut self, run: &YearRun) -> Result<(), OutlookProblem> {
-        let outcome = self.outcome(run)?;
+        let outcome = Outcome::of(run)?;
         self.known.push((Left::all(self.option), outcome));
         Ok(())
     }
@@ -106,30 +112,16 @@ impl<'a> Runs<'a> {
             .extend(run.map(|year| (year.left.clone(), year.outcome)));
     }
 
-    fn outcome(&self, run: &YearRun) -> Result<Outcome, OutlookProblem> {
-        let generation_w = match self.tariff.export {
-            Export::AllSold { .. } => generation_w(run),
-            _ => Vec::new(),
-        };
-        let meter = Meter {
-            meter_w: &run.flows.meter_w,
-            generation_w: &generation_w,
-        };
-        let bill = bill(self.tariff, &self.scene.grid, &meter)?;
-        Ok(Outcome {
-            bill_cur: self.tariff.minor_unit().cur(bill.total),
-            stored_wh: run.ledger.battery_discharge_wh,
-        })
-    }
-
-    /// Every year of the option: its batteries last as `lives` tell, its arrays fade.
+    /// Every year of the option: its batteries last as `lives` tell, its arrays fade. Two years that are run are not further
+    /// apart than `years_between`.
     pub(super) fn years(
         &mut self,
         finance: &Finance,
         lives: &[BatteryLife],
+        years_between: usize,
     ) -> Result<Vec<AgedYear>, OutlookProblem> {
         let years = finance.years as usize;
-        let chosen = chosen_years(years, lives);
+        let chosen = chosen_years(years, lives, years_between);
         let mut at = Vec::new();
         let (mut bills_cur, mut stored_wh) = (Vec::new(), Vec::new());
         for year in &chosen {
@@ -150,20 +142,6 @@ impl<'a> Runs<'a> {
     }
 }
 
-/// What PV gives: AC-joined PV on AC, DC-joined PV at the DC bus, W.
-fn generation_w(run: &YearRun) -> Vec<f64> {
-    let mut sum_w = vec![0.0; run.flows.meter_w.len()];
-    let on_ac = run.flows.inverters.iter().map(|flows| &flows.ac_w);
-    let on_dc = run.flows.units.iter().map(|flows| &flows.dc_pv_w);
-    for series in on_ac.chain(on_dc) {
-        sum_w
-            .iter_mut()
-            .zip(series)
-            .for_each(|(sum_w, power_w)| *sum_w += power_w);
-    }
-    sum_w
-}
-
 /// What is left when a year begins, `year` from 1.
 fn left_in(year: usize, finance: &Finance, lives: &[BatteryLife]) -> Left {
     Left {
@@ -172,10 +150,10 @@ fn left_in(year: usize, finance: &Finance, lives: &[BatteryLife]) -> Left {
     }
 }
 
-/// Years that are run: the first, the last, every fifth between them, and those on both sides of a replacement, across which
-/// nothing goes straight.
-fn chosen_years(years: usize, lives: &[BatteryLife]) -> Vec<usize> {
-    let mut chosen: Vec<usize> = (1..=years).step_by(YEARS_BETWEEN_RUNS).collect();
+/// Years that are run: the first, the last, some between them, and those on both sides of a replacement, across which nothing
+/// goes straight.
+fn chosen_years(years: usize, lives: &[BatteryLife], years_between: usize) -> Vec<usize> {
+    let mut chosen: Vec<usize> = (1..=years).step_by(years_between.max(1)).collect();
     chosen.push(years);
     for year in lives.iter().flat_map(|life| life.due(years)) {
         chosen.extend([year, year + 1]);

@@ -5,11 +5,10 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use super::batteries::{BatteryLife, BatteryOutlook, batteries};
-use super::hardware::{AgedYear, Runs};
+use super::hardware::{AgedYear, Runs, YEARS_BETWEEN_RUNS};
 use super::lines::{Cost, Costed, Replaced, bought, bought_again, upkeep};
 use super::unknowns::{Swing, swings};
 use crate::ageing::Ageing;
-use crate::bill::BillError;
 use crate::check::Checked;
 use crate::converter::FitProblem;
 use crate::coupling::CouplingOption;
@@ -71,8 +70,8 @@ pub enum OutlookProblem {
     NoOption,
     /// Efficiency figures that no loss law has.
     Fit(FitProblem),
-    /// The tariff gives no bill.
-    Bill(BillError),
+    /// There is no bill: no utility, or less than a year was run.
+    NoBill,
 }
 
 impl fmt::Display for OutlookProblem {
@@ -80,7 +79,7 @@ impl fmt::Display for OutlookProblem {
         match self {
             Self::NoOption => write!(f, "there is no such option"),
             Self::Fit(problem) => write!(f, "{problem}"),
-            Self::Bill(error) => write!(f, "{error}"),
+            Self::NoBill => write!(f, "there is no bill of a year"),
         }
     }
 }
@@ -90,12 +89,6 @@ impl std::error::Error for OutlookProblem {}
 impl From<FitProblem> for OutlookProblem {
     fn from(problem: FitProblem) -> Self {
         Self::Fit(problem)
-    }
-}
-
-impl From<BillError> for OutlookProblem {
-    fn from(error: BillError) -> Self {
-        Self::Bill(error)
     }
 }
 
@@ -128,9 +121,9 @@ impl<'a> Side<'a> {
             batteries: batteries(option, scene, run),
             years: Vec::new(),
         };
-        let mut runs = Runs::new(scene, &household.tariff, option);
+        let mut runs = Runs::new(scene, option);
         runs.take_first(run)?;
-        side.years = runs.years(&household.finance, &side.lives(1.0))?;
+        side.years = runs.years(&household.finance, &side.lives(1.0), YEARS_BETWEEN_RUNS)?;
         Ok(side)
     }
 

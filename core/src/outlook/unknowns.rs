@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
-use super::hardware::{AgedYear, Left, Outcome, Runs};
+use super::hardware::{AgedYear, Left, Outcome, Runs, YEARS_BETWEEN_RUNS};
 use super::study::{OutlookProblem, Study, loan};
 use crate::coupling::CouplingOption;
 use crate::money::{Project, cash_flow};
@@ -153,7 +153,7 @@ fn shift(
     let first = |option: &CouplingOption| -> Result<Outcome, OutlookProblem> {
         let mut option = option.clone();
         change(&mut option);
-        Runs::new(scene, &study.household.tariff, &option).year(&Left::all(&option))
+        Runs::new(scene, &option).year(&Left::all(&option))
     };
     let before = first(study.reference.option)?;
     let after = first(study.option.option)?;
@@ -167,7 +167,7 @@ fn shift(
     Ok(())
 }
 
-/// The project with batteries that last longer or shorter.
+/// The project with batteries that last longer or shorter; half as many years are run for it.
 fn with_battery_life(
     study: &Study<'_>,
     project: &Project,
@@ -177,14 +177,14 @@ fn with_battery_life(
     if sides.iter().all(|side| side.batteries.is_empty()) {
         return Ok(project.clone());
     }
-    let (finance, tariff) = (&study.household.finance, &study.household.tariff);
+    let finance = &study.household.finance;
     let [before, after] = sides.map(|side| {
         if side.batteries.is_empty() {
             return Ok(side.years.clone());
         }
-        let mut runs = Runs::new(study.scene, tariff, side.option);
+        let mut runs = Runs::new(study.scene, side.option);
         runs.know(&side.years);
-        runs.years(finance, &side.lives(longer))
+        runs.years(finance, &side.lives(longer), 2 * YEARS_BETWEEN_RUNS)
     });
     Ok(study.project(&before?, &after?, study.lives(longer)))
 }

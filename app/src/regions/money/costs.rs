@@ -234,7 +234,7 @@ fn beside_row(desk: Desk, id: OptionId, of: Costed) -> AnyView {
     view! {
         <tr>
             <th scope="row">{kind(of)}</th>
-            <td data-label=move || desk.word(Word::CostFirst)>{field}</td>
+            <td data-label=move || (of == Costed::Work).then(|| desk.word(Word::CostFirst))>{field}</td>
             <td></td>
             <td></td>
         </tr>
