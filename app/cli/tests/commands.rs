@@ -256,3 +256,18 @@ fn help_version_and_schema_are_printed() {
     let schema: Value = serde_json::from_slice(&couplet(&["schema"]).stdout).unwrap();
     assert_eq!(schema["properties"]["format"]["const"], "couplet");
 }
+
+#[test]
+fn a_sheet_is_drawn_as_svg_and_as_dxf() {
+    let demo = demo();
+    for (format, start) in [("svg", "<svg "), ("dxf", "  0\nSECTION\n")] {
+        let words = ["draw", "-", "--option", "All on AC", "--format", format];
+        let output = couplet_with(&words, demo.as_bytes());
+        assert!(output.status.success(), "{}", text(&output.stderr));
+        let file = String::from_utf8_lossy(&output.stdout);
+        assert!(file.starts_with(start), "{format}");
+        assert!(file.contains("All on AC"), "{format}");
+    }
+    let unknown = couplet_with(&["draw", "-", "--option", "X"], demo.as_bytes());
+    assert_fails(&unknown, 2, &["`X`", "`All on AC`"]);
+}
