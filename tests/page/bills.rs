@@ -38,6 +38,14 @@ async fn kept(page: &Visitor, holds: &str) -> Fallible<Household> {
     Ok(document::read(text.as_str().ok_or("nothing is kept")?)?.household)
 }
 
+/// Opens the part of the schedule that takes a meter's file, and gives it one.
+async fn give_meter_file(page: &Visitor, text: &str) -> Outcome {
+    page.find("#meter-file").await?;
+    page.evaluate("document.getElementById('meter-file').closest('details').open = true")
+        .await?;
+    give_file(page, "meter-file", "street.csv", text).await
+}
+
 /// A table of 365 days of hours: 0.5 kWh each, and at noon 1 kWh sent out.
 fn meter_table() -> String {
     let mut text = "time,import kWh,export kWh\n".to_owned();
@@ -111,7 +119,9 @@ fn what_is_wrong_in_the_tariff_is_said_and_leads_to_its_field() {
 fn bills_stand_beside_each_other_to_the_cent() {
     visit(Visit::default(), async |page| {
         wait_for_figures(page).await?;
-        page.find("#bills summary").await?.click().await?;
+        page.find("#bills summary").await?;
+        page.evaluate("document.querySelector('#bills summary').click()")
+            .await?;
         page.wait_for_text("#bills", "By month, USD").await?;
         let amounts = page
             .evaluate(
@@ -165,7 +175,7 @@ fn bills_stand_beside_each_other_to_the_cent() {
 fn a_meter_file_is_looked_at_before_it_is_taken() {
     visit(Visit::default(), async |page| {
         wait_for_figures(page).await?;
-        give_file(page, "meter-file", "street.csv", &meter_table()).await?;
+        give_meter_file(page, &meter_table()).await?;
         page.wait_for_text("#meter-preview", "2025-01-01 00:00")
             .await?;
         for said in [
@@ -200,7 +210,7 @@ fn a_meter_file_is_looked_at_before_it_is_taken() {
 fn what_a_net_meter_hides_is_added_back() {
     visit(Visit::default(), async |page| {
         wait_for_figures(page).await?;
-        give_file(page, "meter-file", "street.csv", &meter_table()).await?;
+        give_meter_file(page, &meter_table()).await?;
         page.wait_for_text("#meter-preview", "Solar stands here already")
             .await?;
         choose(
@@ -231,7 +241,7 @@ fn a_bad_meter_file_is_refused_with_its_line() {
     visit(Visit::default(), async |page| {
         wait_for_figures(page).await?;
         let broken = meter_table().replacen("2025-01-02 03:00,0.5", "2025-01-02 03:00,much", 1);
-        give_file(page, "meter-file", "street.csv", &broken).await?;
+        give_meter_file(page, &broken).await?;
         page.wait_for_text("#schedules", "street.csv was not taken")
             .await?;
         page.wait_for_text("#schedules", "line 29: \"much\" is not a number")

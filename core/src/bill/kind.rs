@@ -42,9 +42,11 @@ impl Tariff {
             self.periods
                 .push(Period::at_one_price("All hours", Vec::new(), price));
         }
-        if !hours {
+        if !hours && self.periods.len() > 1 {
             self.periods.drain(..self.periods.len() - 1);
-        } else if self.periods.len() == 1 {
+            self.name_last("All hours");
+        } else if hours && self.periods.len() == 1 {
+            self.name_last("Other hours");
             let other = self.first_price(0);
             let dear = Period {
                 sell_cur_per_kwh: self
@@ -70,6 +72,12 @@ impl Tariff {
                 let end_wh = tier.up_to_wh.unwrap_or(limits::TIER_UP_TO_WH.default);
                 tier.up_to_wh = (place < last).then_some(end_wh);
             }
+        }
+    }
+
+    fn name_last(&mut self, name: &str) {
+        if let Some(last) = self.periods.last_mut() {
+            name.clone_into(&mut last.name);
         }
     }
 
@@ -204,6 +212,10 @@ mod tests {
                 household.tariff.set_kind(from);
                 household.tariff.set_kind(to);
                 assert_eq!(household.tariff.kind(), to);
+                let hours = household.tariff.periods.len() > 1;
+                let name = if hours { "Other hours" } else { "All hours" };
+                let last = household.tariff.periods.last().unwrap();
+                assert_eq!(last.name, name);
                 assert_eq!(problems(&household), Vec::new(), "{from:?} to {to:?}");
             }
         }
