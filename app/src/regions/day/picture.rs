@@ -297,6 +297,7 @@ mod tests {
             }]),
             axis_kw: Axis::reaching(3.04, 2.6),
             soc: vec![],
+            best: None,
             price: PriceLane::of(&[0.2; 96]),
         }
     }
