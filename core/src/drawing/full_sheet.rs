@@ -186,13 +186,13 @@ fn conductor_table(call_outs: &CallOuts) -> Table {
                 share: 0.06,
                 tags: Some(TagKind::Circuit),
             },
-            words_column("Circuit", 0.325),
+            words_column("Circuit", 0.305),
             words_column("Join", 0.075),
             words_column("Highest", 0.11),
             words_column("Breaker", 0.11),
             words_column("Conductor", 0.14),
             words_column("Earth", 0.11),
-            words_column("Drop", 0.07),
+            words_column("Drop", 0.09),
         ],
         rows: call_outs
             .circuits
@@ -310,12 +310,12 @@ fn title_block(
     };
     let fields = [
         (
-            0.175,
+            0.17,
             "HOUSEHOLD",
             household.name.clone(),
             below_name.to_owned(),
         ),
-        (0.15, "OPTION", option.name.clone(), joins(option)),
+        (0.14, "OPTION", option.name.clone(), joins(option)),
         (
             0.135,
             "PLACE",
@@ -330,13 +330,13 @@ fn title_block(
             format!("symbols: {}", SymbolSet::name(sheet.symbols)),
         ),
         (
-            0.11,
+            0.13,
             "DATE",
             imprint.date.to_owned(),
             format!("revision {}", imprint.revision),
         ),
         (
-            0.185,
+            0.18,
             "SHEET",
             format!("{number} of {of}, {paper}"),
             "planning estimate, not a permit set".to_owned(),
