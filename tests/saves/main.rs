@@ -10,6 +10,7 @@ const V1: &str = include_str!("v1_demo.json");
 const V2: &str = include_str!("v2_demo.json");
 const V3: &str = include_str!("v3_demo.json");
 const V4: &str = include_str!("v4_demo.json");
+const V5: &str = include_str!("v5_demo.json");
 
 #[test]
 fn a_save_of_schema_1_is_read_and_can_be_run() {
@@ -90,7 +91,7 @@ fn a_save_of_schema_3_is_read_and_its_prices_mean_the_same() {
         surplus: Surplus::Paid,
     };
     assert_eq!(*export, by_period);
-    assert_eq!(write(&found.household), V4);
+    assert_eq!(found.household, read(V4).unwrap().household);
 }
 
 /// A damaged tariff of an older schema is told, not mended.
@@ -110,10 +111,18 @@ fn damage_in_the_prices_of_schema_3_is_told() {
     }
 }
 
+/// What schema 5 added has the values that change nothing.
+#[test]
+fn a_save_of_schema_4_is_read_and_means_the_same() {
+    let found = read(V4).unwrap();
+    assert_eq!(found.schema, 4);
+    assert_eq!(write(&found.household), V5);
+}
+
 /// Writing gives the kept text again.
 #[test]
 fn a_save_of_todays_schema_is_written_as_it_was() {
-    let found = read(V4).unwrap();
+    let found = read(V5).unwrap();
     assert_eq!(found.schema, SCHEMA);
-    assert_eq!(write(&found.household), V4);
+    assert_eq!(write(&found.household), V5);
 }

@@ -13,7 +13,7 @@ use crate::household::Household;
 pub const FORMAT: &str = "couplet";
 
 /// Schema number that is written now. It is raised when an older file would be read differently.
-pub const SCHEMA: u32 = 4;
+pub const SCHEMA: u32 = 5;
 
 /// What surrounds a household in a file.
 #[derive(Serialize, Deserialize, JsonSchema)]

@@ -6,6 +6,7 @@
 mod from_1;
 mod from_2;
 mod from_3;
+mod from_4;
 
 use serde_json::Value;
 
@@ -14,7 +15,12 @@ use crate::household::Household;
 
 /// The household in an envelope of this schema, in today's form.
 pub(super) fn household(schema: u32, mut envelope: Value) -> Result<Household, ReadProblem> {
-    let steps = [from_1::bring_up, from_2::bring_up, from_3::bring_up];
+    let steps = [
+        from_1::bring_up,
+        from_2::bring_up,
+        from_3::bring_up,
+        from_4::bring_up,
+    ];
     let Some(steps) = schema
         .checked_sub(1)
         .and_then(|before| steps.get(usize::try_from(before).ok()?..))
