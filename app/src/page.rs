@@ -26,7 +26,7 @@ use crate::regions::day::Day;
 use crate::regions::drawing::Drawing;
 use crate::regions::drills::{Drilling, Drills, moment};
 use crate::regions::export_control::ExportControl;
-use crate::regions::findings::{Findings, Sifting};
+use crate::regions::findings::{Findings, Sifting, Verdicts};
 use crate::regions::footer::Footer;
 use crate::regions::household_menu::{dropped_file, import};
 use crate::regions::money::MoneyOverYears;
@@ -49,6 +49,7 @@ pub(crate) fn Page() -> impl IntoView {
     let study = Study::of(desk);
     let utility = Memo::new(move |_| desk.household.with(|household| household.service.utility));
     let judged = Judged::of(desk, study);
+    let sifting = Sifting::of(judged);
     let inquiry = Inquiry::of(desk, study);
     let drilling = Drilling::new();
     // Whether the sheet of six questions lies on the desk.
@@ -71,11 +72,12 @@ pub(crate) fn Page() -> impl IntoView {
             <Report desk study judged inquiry reporting />
         </Show>
         <div class="desk" hidden=move || starting.get() || reporting.get() on:dragover=|event| event.prevent_default() on:drop=move |event| take_drop(desk, &event)>
-            <Board desk study judged inquiry drilling />
+            <Board desk study judged sifting inquiry drilling />
             <aside class="outcomes" aria-label="Outcomes">
                 <Show when=move || utility.get() fallback=move || view! { <OffGrid desk inquiry /> }>
                     <OutcomesOfOption desk study />
                 </Show>
+                <Verdicts desk judged sifting />
             </aside>
             <Schedules desk judged inquiry />
         </div>
@@ -92,10 +94,10 @@ fn Board(
     desk: Desk,
     study: Study,
     judged: Judged,
+    sifting: Sifting,
     inquiry: Inquiry,
     drilling: Drilling,
 ) -> impl IntoView {
-    let sifting = Sifting::of(judged);
     let household = desk.household;
     // A file may hold a household without options; its sheet is empty.
     let option = Memo::new(move |_| desk.option.get().unwrap_or_else(|| Arc::new(no_option())));
@@ -180,8 +182,6 @@ fn Board(
                     on_undo=Callback::new(move |()| desk.undo())
                 />
             </section>
-            <Findings desk judged sifting />
-            <Conductors desk judged sifting />
             <Show when=move || utility.get()>
             <Day
                 trace=study.day
@@ -209,6 +209,8 @@ fn Board(
                 })
             />
             </Show>
+            <Findings desk judged sifting />
+            <Conductors desk judged sifting />
             <Drills desk inquiry drilling />
             <Survival desk inquiry on_drill=Callback::new(move |hour| drilling.begin_at(hour, None)) />
             <ExportControl desk inquiry />

@@ -52,6 +52,34 @@ async fn choose(page: &Visitor, id: &str, text: &str) -> Outcome {
     Ok(())
 }
 
+/// Beside the drawing stands what the findings come to; each line leads to what it counts.
+#[test]
+fn verdicts_beside_the_drawing_lead_to_their_findings() {
+    visit(Visit::default(), async |page| {
+        wait_for_findings(page).await?;
+        page.wait_for_text(".verdicts", "1 breaks").await?;
+        page.wait_for_text(
+            ".verdicts li[data-state=breaks] ul",
+            "No more can slip out to the grid than is permitted.",
+        )
+        .await?;
+        page.find(".verdicts li[data-state=open] .verdict-count")
+            .await?
+            .click()
+            .await?;
+        page.wait_until(
+            "document.activeElement.matches('.findings-list .finding[data-state=open]')",
+        )
+        .await?;
+        page.find(".verdicts li[data-state=breaks] ul button")
+            .await?
+            .click()
+            .await?;
+        page.wait_until("document.activeElement.matches('.finding[data-state=breaks]')")
+            .await
+    });
+}
+
 #[test]
 fn findings_are_told_by_part_and_what_breaks_comes_first() {
     visit(Visit::default(), async |page| {

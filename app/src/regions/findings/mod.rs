@@ -3,9 +3,11 @@
 mod names;
 mod one;
 mod sifting;
+mod verdicts;
 
 pub(crate) use names::part_name;
 pub(crate) use sifting::Sifting;
+pub(crate) use verdicts::Verdicts;
 
 use std::collections::BTreeSet;
 

@@ -6,7 +6,7 @@ use leptos::prelude::*;
 
 use super::VERDICTS;
 use crate::judged::{Judged, Tally};
-use crate::parts::focus;
+use crate::parts::{focus, verdict_key};
 use crate::words::findings as words;
 
 /// Which findings are shown: of these verdicts, of this part.
@@ -87,19 +87,35 @@ impl Sifting {
 
     /// Shows the findings of a part, those of its worst verdict at least, and goes to the first.
     pub(crate) fn go_to(self, part: Part, worst: Verdict) {
-        self.asked.set(Some(part));
+        self.show(Some(part), worst);
+        go_to_first(".findings-list .finding".to_owned());
+    }
+
+    /// Shows the findings of a verdict, of all parts, and goes to the first of them.
+    pub(super) fn go_to_all(self, verdict: Verdict) {
+        self.show(None, verdict);
+        let key = verdict_key(verdict);
+        go_to_first(format!(".findings-list .finding[data-state={key}]"));
+    }
+
+    fn show(self, part: Option<Part>, verdict: Verdict) {
+        self.asked.set(part);
         self.verdicts.update(|verdicts| {
-            if !verdicts.contains(&worst) {
-                verdicts.push(worst);
+            if !verdicts.contains(&verdict) {
+                verdicts.push(verdict);
             }
         });
-        request_animation_frame(|| {
-            let first = document()
-                .query_selector(".findings-list .finding")
-                .ok()
-                .flatten()
-                .map(|element| element.id());
-            focus(first.as_deref().unwrap_or("findings-title"));
-        });
     }
+}
+
+/// Moves to the first finding that matches, as soon as the list stands.
+fn go_to_first(selector: String) {
+    request_animation_frame(move || {
+        let first = document()
+            .query_selector(&selector)
+            .ok()
+            .flatten()
+            .map(|element| element.id());
+        focus(first.as_deref().unwrap_or("findings-title"));
+    });
 }
