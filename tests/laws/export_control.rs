@@ -1,5 +1,6 @@
 //! Export control second by second, against closed forms.
 
+use couplet_core::bill::Clock;
 use couplet_core::check::check;
 use couplet_core::coupling::{CouplingOption, PowerLimiting, RunningRule};
 use couplet_core::document::demo;
@@ -7,6 +8,7 @@ use couplet_core::export_control::{Controls, ExportFigures, Response, TraceSpan,
 use couplet_core::household::{AcSide, Household};
 use couplet_core::running::PriceRank;
 use couplet_core::seconds::{ArraySeconds, SecondsDay};
+use couplet_core::sky::TimeGrid;
 use couplet_core::year::{Drive, Plant, Scene, run_plant};
 use couplet_tests::any::any_household;
 use couplet_tests::{Tolerance, assert_near, assert_within, climate_grid};
@@ -329,6 +331,7 @@ fn without_lags_the_study_is_the_run_of_a_year() {
                 load_grid_side_w: &day.load_w(AcSide::GridSide),
                 load_backed_up_w: &day.load_w(AcSide::BackedUp),
                 rank: &vec![PriceRank::Flat; day.steps()],
+                time: &Clock::standard().times(&TimeGrid::days(number, 1, 1, 0)),
                 air_c: &day.air_c,
             };
             let (_, ledger, _) = run_plant(&plant, &drive);

@@ -1,13 +1,16 @@
 //! Laws of normal running, on plants, drives and rules drawn at random.
 
 use couplet_core::battery::BatteryLaw;
+use couplet_core::bill::{Clock, StepTime};
 use couplet_core::converter::LossLaw;
 use couplet_core::coupling::{
     Battery, BatteryAgeing, BatteryCosts, BatteryPlace, DcOrder, PowerLimiting, RunningRule,
 };
 use couplet_core::household::{AcSide, PvInverterId, StorageId};
 use couplet_core::running::{Limits, PriceRank};
+use couplet_core::sky::TimeGrid;
 use couplet_core::year::{Drive, Flows, Ledger, Plant, PlantInverter, PlantUnit, run_plant};
+use couplet_tests::any::any_own_hours;
 use proptest::prelude::*;
 use proptest::sample::select;
 
@@ -22,6 +25,7 @@ struct Day {
     load_grid_side_w: Vec<f64>,
     load_backed_up_w: Vec<f64>,
     rank: Vec<PriceRank>,
+    time: Vec<StepTime>,
     air_c: Vec<f64>,
 }
 
@@ -33,6 +37,7 @@ fn run(plant: &Plant, day: &Day) -> (Flows, Ledger) {
         load_grid_side_w: &day.load_grid_side_w,
         load_backed_up_w: &day.load_backed_up_w,
         rank: &day.rank,
+        time: &day.time,
         air_c: &day.air_c,
     };
     let (flows, ledger, _) = run_plant(plant, &drive);
@@ -159,6 +164,7 @@ fn rule() -> impl Strategy<Value = RunningRule> {
                 }
             }
         ),
+        any_own_hours(),
     ]
 }
 
@@ -207,15 +213,17 @@ fn day(inverters: usize, units: usize) -> impl Strategy<Value = Day> {
         series(6_000.0),
         series(6_000.0),
         prop::collection::vec(select(ranks), STEPS),
+        0..365_u32,
         prop::collection::vec(-15.0..35.0, STEPS),
     )
         .prop_map(
-            |(inverter_dc_w, unit_dc_w, load_grid_side_w, load_backed_up_w, rank, air_c)| Day {
+            |(inverter_dc_w, unit_dc_w, load_grid_side_w, load_backed_up_w, rank, of_year, air_c)| Day {
                 inverter_dc_w,
                 unit_dc_w,
                 load_grid_side_w,
                 load_backed_up_w,
                 rank,
+                time: Clock::standard().times(&TimeGrid::days(of_year, 1, 900, 0)),
                 air_c,
             },
         )

@@ -6,12 +6,14 @@ use std::fs::File;
 use std::io::BufReader;
 
 use couplet_core::battery::BatteryLaw;
+use couplet_core::bill::Clock;
 use couplet_core::converter::LossLaw;
 use couplet_core::coupling::{
     Battery, BatteryAgeing, BatteryCosts, BatteryPlace, DcOrder, PowerLimiting, RunningRule,
 };
 use couplet_core::household::{AcSide, PvInverterId, StorageId};
 use couplet_core::running::{Limits, PriceRank};
+use couplet_core::sky::TimeGrid;
 use couplet_core::year::{Drive, Flows, Ledger, Plant, PlantInverter, PlantUnit, run_plant};
 use couplet_tests::{Tolerance, assert_within, reference_path};
 use serde::Deserialize;
@@ -281,6 +283,8 @@ fn run<'a>(parameters: &'a Parameters, profile: &Profile) -> Run<'a> {
     let none = vec![0.0; load_w.len()];
     let inverter_dc_w: Vec<Vec<f64>> = plant.inverters.iter().map(|_| ac_array_w.clone()).collect();
     let unit_dc_w = [dc_array_w.clone()];
+    // The rule of these homes goes by no clock.
+    let at_midnight = Clock::standard().times(&TimeGrid::days(0, 1, 3600, 0))[0];
     let drive = Drive {
         step_s,
         inverter_dc_w: &inverter_dc_w,
@@ -288,6 +292,7 @@ fn run<'a>(parameters: &'a Parameters, profile: &Profile) -> Run<'a> {
         load_grid_side_w: &load_w,
         load_backed_up_w: &none,
         rank: &vec![PriceRank::Flat; load_w.len()],
+        time: &vec![at_midnight; load_w.len()],
         air_c: &vec![15.0; load_w.len()],
     };
     let (flows, ledger, _) = run_plant(&plant, &drive);

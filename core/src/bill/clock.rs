@@ -29,6 +29,8 @@ pub struct StepTime {
     pub month: usize,
     /// Weekday, 0 is Monday.
     pub weekday: u32,
+    /// Whether the day is a holiday of the tariff; a clock alone knows none.
+    pub holiday: bool,
     /// Hours after midnight.
     pub hour: f64,
 }
@@ -95,6 +97,12 @@ impl Clock {
 }
 
 impl StepTime {
+    /// Whether the day is a Saturday, a Sunday or a holiday.
+    #[must_use]
+    pub fn is_free(&self) -> bool {
+        self.holiday || self.weekday >= 5
+    }
+
     /// Clock time, the hour may pass midnight either way.
     fn new(day: u32, hour: f64) -> Self {
         let (day, hour) = if hour >= 24.0 {
@@ -108,6 +116,7 @@ impl StepTime {
             day,
             month: month_of_day(day),
             weekday: weekday(day),
+            holiday: false,
             hour,
         }
     }

@@ -43,7 +43,6 @@ pub(super) fn months(
         };
         12
     ];
-    let holidays = tariff.holiday_calendar();
     let hourly_prices = match &tariff.export {
         Export::NetBilling {
             price: ExportPrice::Hourly { cur_per_kwh },
@@ -61,13 +60,12 @@ pub(super) fn months(
         (interval_s / grid.step_s.max(1)).max(1) as usize
     };
     let mut intervals = vec![Interval::default(); tariff.demand.len()];
-    for (index, time) in tariff.clock()?.times(grid).iter().enumerate() {
+    for (index, time) in tariff.step_times(grid)?.iter().enumerate() {
         let (import_w, export_w) = meter.at(index, &tariff.export);
-        let holiday = holidays.get(time.day as usize).copied().unwrap_or(false);
         let Some(month) = months.get_mut(time.month) else {
             continue;
         };
-        let period = tariff.period_at(time, holiday);
+        let period = tariff.period_at(time);
         if let (Some(import_wh), Some(export_wh)) = (
             month.import_wh.get_mut(period),
             month.export_wh.get_mut(period),
@@ -88,7 +86,7 @@ pub(super) fn months(
                     counted_wh: 0.0,
                 };
             }
-            if holds(&demand.windows, time, holiday) {
+            if holds(&demand.windows, time) {
                 interval.counted_wh += import_w * step_h;
                 #[expect(clippy::cast_precision_loss, reason = "a few steps")]
                 let hours = steps_per_interval(charge) as f64 * step_h;

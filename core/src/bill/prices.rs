@@ -13,23 +13,23 @@ pub struct StepPrices {
     pub buy_cur_per_kwh: Vec<f64>,
     /// What sold energy earns, currency per kWh; under net metering the price of bought energy.
     pub sell_cur_per_kwh: Vec<f64>,
-    /// Day of the year by the clock, 0 is 1 January.
-    pub day: Vec<u32>,
+    /// Time by the clock.
+    pub time: Vec<StepTime>,
 }
 
 /// Prices of every step of a run.
 ///
 /// **Errors**: the clock rule cannot be read.
 pub fn step_prices(tariff: &Tariff, grid: &TimeGrid) -> Result<StepPrices, BadClock> {
-    let holidays = tariff.holiday_calendar();
-    let mut prices = StepPrices::default();
-    for (index, time) in tariff.clock()?.times(grid).iter().enumerate() {
-        let holiday = holidays.get(time.day as usize).copied().unwrap_or(false);
-        let period = tariff.periods.get(tariff.period_at(time, holiday));
+    let mut prices = StepPrices {
+        time: tariff.step_times(grid)?,
+        ..StepPrices::default()
+    };
+    for (index, time) in prices.time.iter().enumerate() {
+        let period = tariff.periods.get(tariff.period_at(time));
         let buy = period
             .and_then(|period| period.tiers.first())
             .map_or(0.0, |tier| tier.cur_per_kwh);
-        prices.day.push(time.day);
         prices.buy_cur_per_kwh.push(buy);
         prices.sell_cur_per_kwh.push(match &tariff.export {
             Export::Nothing => 0.0,
@@ -62,33 +62,41 @@ pub fn demand_steps(
     charge: &DemandCharge,
     grid: &TimeGrid,
 ) -> Result<DemandSteps, BadClock> {
-    let holidays = tariff.holiday_calendar();
     let mut steps = DemandSteps::default();
-    for time in &tariff.clock()?.times(grid) {
-        let holiday = holidays.get(time.day as usize).copied().unwrap_or(false);
+    for time in &tariff.step_times(grid)? {
         steps.month.push(time.month);
-        steps.counts.push(holds(&charge.windows, time, holiday));
+        steps.counts.push(holds(&charge.windows, time));
     }
     Ok(steps)
 }
 
 impl Tariff {
-    pub(super) fn clock(&self) -> Result<Clock, BadClock> {
-        self.clock_rule
+    /// Time of every step of a run by the tariff's clock, with its holidays.
+    ///
+    /// **Errors**: the clock rule cannot be read.
+    pub fn step_times(&self, grid: &TimeGrid) -> Result<Vec<StepTime>, BadClock> {
+        let clock = self
+            .clock_rule
             .as_deref()
-            .map_or_else(|| Ok(Clock::standard()), Clock::by_rule)
+            .map_or_else(|| Ok(Clock::standard()), Clock::by_rule)?;
+        let holidays = self.holiday_calendar();
+        let mut times = clock.times(grid);
+        for time in &mut times {
+            time.holiday = holidays.get(time.day as usize).copied().unwrap_or(false);
+        }
+        Ok(times)
     }
 
     /// The period that holds at a time.
-    pub(super) fn period_at(&self, time: &StepTime, holiday: bool) -> usize {
+    pub(super) fn period_at(&self, time: &StepTime) -> usize {
         self.periods
             .iter()
-            .position(|period| holds(&period.windows, time, holiday))
+            .position(|period| holds(&period.windows, time))
             .unwrap_or(self.periods.len().saturating_sub(1))
     }
 
     /// Whether each day of the year is a holiday.
-    pub(super) fn holiday_calendar(&self) -> Vec<bool> {
+    fn holiday_calendar(&self) -> Vec<bool> {
         let mut calendar = vec![false; 365];
         for holiday in &self.holidays {
             if let Some(day) = holiday
@@ -128,18 +136,19 @@ impl Holiday {
 }
 
 /// Whether one of the windows holds; without windows time never matters.
-pub(super) fn holds(windows: &[Window], time: &StepTime, holiday: bool) -> bool {
-    windows.is_empty() || windows.iter().any(|window| window.holds(time, holiday))
+pub(super) fn holds(windows: &[Window], time: &StepTime) -> bool {
+    windows.is_empty() || windows.iter().any(|window| window.holds(time))
 }
 
 impl Window {
-    fn holds(&self, time: &StepTime, holiday: bool) -> bool {
-        let free = holiday || time.weekday >= 5;
+    /// Whether it holds at a time.
+    #[must_use]
+    pub fn holds(&self, time: &StepTime) -> bool {
         self.months.get(time.month).copied().unwrap_or(false)
             && match self.days {
                 DayKind::All => true,
-                DayKind::Weekdays => !free,
-                DayKind::WeekendsAndHolidays => free,
+                DayKind::Weekdays => !time.is_free(),
+                DayKind::WeekendsAndHolidays => time.is_free(),
             }
             && hour_in_window(time.hour, self.from_h, self.to_h)
     }

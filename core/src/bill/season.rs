@@ -59,9 +59,10 @@ fn day(tariff: &Tariff, month: usize, weekday: u32) -> Vec<PriceRun> {
             day: 0,
             month,
             weekday,
+            holiday: false,
             hour: from_h + 0.25,
         };
-        let period = tariff.period_at(&time, false);
+        let period = tariff.period_at(&time);
         match runs.last_mut() {
             Some(run) if run.period == period => run.to_h = to_h,
             _ => runs.push(PriceRun {

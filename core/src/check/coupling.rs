@@ -1,10 +1,10 @@
 //! Checks of an option: its parts, and that every id in it names something.
 
-use super::walk::{MOST_ARRAYS, MOST_PV_INVERTERS, MOST_STORAGE, Walk};
+use super::walk::{MOST_ARRAYS, MOST_PV_INVERTERS, MOST_STORAGE, MOST_WINDOWS, Walk};
 use crate::converter::{FitProblem, LossLaw};
 use crate::coupling::{
-    Array, Battery, BatteryPlace, ConverterEfficiency, CouplingOption, Mppt, PowerLimiting,
-    PvInverter, Running, RunningRule, StorageInverter, StorageUnit,
+    Array, Battery, BatteryPlace, ConverterEfficiency, CouplingOption, Mppt, OwnHours,
+    PowerLimiting, PvInverter, Running, RunningRule, StorageInverter, StorageUnit, WindowAim,
 };
 use crate::household::{RoofPlane, Supply};
 use crate::limits;
@@ -292,7 +292,22 @@ impl Walk {
             } => walk.field("time_of_use", |walk| {
                 walk.optional(&limits::RUNNING_GRID_CHARGE_TO_SOC, *grid_charge_to_soc);
             }),
+            RunningRule::OwnHours { windows } => walk.field("own_hours", |walk| {
+                walk.each("windows", "hours", windows, MOST_WINDOWS, Self::own_hours);
+            }),
         });
         self.number(&limits::RUNNING_RESERVE_SOC, *reserve_soc);
+    }
+
+    fn own_hours(&mut self, hours: &OwnHours) {
+        let OwnHours { window, aim } = hours;
+        self.field("window", |walk| walk.hours(window));
+        if let WindowAim::Charge { to_soc } = aim {
+            self.field("aim", |walk| {
+                walk.field("charge", |walk| {
+                    walk.number(&limits::RUNNING_WINDOW_TO_SOC, *to_soc);
+                });
+            });
+        }
     }
 }

@@ -170,18 +170,20 @@ impl Walk {
     }
 
     fn windows(&mut self, windows: &[Window]) {
-        self.each("windows", "hours", windows, MOST_WINDOWS, |walk, window| {
-            let Window {
-                months: _,
-                days: _,
-                from_h,
-                to_h,
-            } = window;
-            walk.window(
-                (&limits::WINDOW_FROM_H, *from_h),
-                (&limits::WINDOW_TO_H, *to_h),
-            );
-        });
+        self.each("windows", "hours", windows, MOST_WINDOWS, Self::hours);
+    }
+
+    pub(super) fn hours(&mut self, window: &Window) {
+        let Window {
+            months: _,
+            days: _,
+            from_h,
+            to_h,
+        } = window;
+        self.window(
+            (&limits::WINDOW_FROM_H, *from_h),
+            (&limits::WINDOW_TO_H, *to_h),
+        );
     }
 
     /// A period without hours hides all that come after it; without such a one at the end some hours have no price.

@@ -13,7 +13,7 @@ pub const MOST_PLANES: usize = 32;
 pub const MOST_DEVICES: usize = 32;
 /// Most price periods of a tariff.
 pub const MOST_PERIODS: usize = 48;
-/// Most windows of a price period or a demand charge.
+/// Most windows of a price period, a demand charge or a running rule.
 pub const MOST_WINDOWS: usize = 24;
 /// Most tiers of a price period.
 pub const MOST_TIERS: usize = 12;

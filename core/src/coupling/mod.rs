@@ -23,7 +23,7 @@ pub use grid_code::{
 };
 pub use island::{Generator, IslandRunning};
 pub use pv_inverter::{ConverterEfficiency, IslandMeans, PowerLimiting, PvInverter, Weighting};
-pub use running::{DcOrder, Running, RunningRule};
+pub use running::{DcOrder, OwnHours, Running, RunningRule, WindowAim};
 pub use storage::{Battery, BatteryPlace, Mppt, StorageInverter, StorageUnit, Surge};
 
 use schemars::JsonSchema;

@@ -3,6 +3,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::bill::Window;
+
 /// The running rule and its bounds.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -31,6 +33,38 @@ pub enum RunningRule {
         /// Whether the battery may be discharged into the grid in dear hours, as far as export is permitted.
         sell_from_battery: bool,
     },
+    /// Hours of the household's own choosing; self-consumption outside them.
+    OwnHours {
+        /// The first that holds counts.
+        windows: Vec<OwnHours>,
+    },
+}
+
+/// Hours in which the storage does as the household says.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct OwnHours {
+    /// When, by the clock and the holidays of the tariff.
+    pub window: Window,
+    /// What the storage does then.
+    pub aim: WindowAim,
+}
+
+/// What the storage does in hours of the household's own choosing.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
+pub enum WindowAim {
+    /// The grid charges the battery up to a state of charge; it gives nothing.
+    Charge {
+        /// State of charge, 0 to 1.
+        to_soc: f64,
+    },
+    /// The battery takes surplus PV and gives nothing.
+    Hold,
+    /// Self-consumption: the battery gives to the loads and takes surplus PV.
+    Give,
+    /// The battery gives to the loads and is sold, as far as export is permitted.
+    Sell,
 }
 
 /// Order in which DC PV is given out. AC power meets the loads before it reaches the meter, so "grid before loads" is

@@ -9,7 +9,7 @@ use super::trace::{ExportTrace, TraceSpan};
 use crate::converter::FitProblem;
 use crate::coupling::{Array, CouplingOption};
 use crate::household::{AcSide, Household};
-use crate::running::{AcBus, Aim, PriceRank};
+use crate::running::AcBus;
 use crate::seconds::SecondsDay;
 use crate::sky::{DAYS_PER_YEAR, TimeGrid};
 use crate::year::{Plant, PriceYear, Scene};
@@ -66,7 +66,6 @@ pub fn study(
     let day_before = (day.day + DAYS_PER_YEAR - 1) % DAYS_PER_YEAR;
     let grid = TimeGrid::days(day_before, 3, PRICE_STEP_S, Scene::utc_offset_s(household));
     let prices = PriceYear::new(&household.tariff, &grid);
-    let rank = prices.rank.get(PRICE_STEPS_PER_DAY..).unwrap_or_default();
     let sum_w = |arrays: &mut dyn Iterator<Item = &Array>| {
         let mut sum_w = vec![0.0; steps];
         for dc_w in arrays.filter_map(|array| day.array_dc_w(array.id)) {
@@ -89,7 +88,7 @@ pub fn study(
     // Before the first step all controls stand where the first step wants them.
     let mut site = ControlledSite::new(&plant, *controls, stored_wh);
     let mut trace = ExportTrace::with_room(span, step_s);
-    let (mut now_s, mut rank_now) = (0.0, PriceRank::Flat);
+    let mut now_s = 0.0;
     let mut step_number = 0.0;
     let usable_wh: f64 = (plant.units.iter())
         .map(|unit| unit.battery.usable_wh())
@@ -102,8 +101,7 @@ pub fn study(
             reason = "a minute of the day"
         )]
         let minute = ((now_s + 0.5 * step_s) / f64::from(PRICE_STEP_S)) as usize;
-        rank_now = rank.get(minute).copied().unwrap_or(rank_now);
-        let aim = Aim::of(&plant.rule, rank_now);
+        let aim = prices.aim(&plant.rule, PRICE_STEPS_PER_DAY + minute);
         let load = AcBus {
             grid_side_w: load_grid_side_w[index],
             backed_up_w: load_backed_up_w[index],

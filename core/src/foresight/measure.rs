@@ -1,5 +1,6 @@
 //! What ways of running are measured by.
 
+use crate::bill::DemandCharge;
 use crate::converter::FitProblem;
 use crate::coupling::{CouplingOption, RunningRule};
 use crate::year::{Scene, YearRun};
@@ -8,26 +9,35 @@ use crate::year::{Scene, YearRun};
 /// sent out above the limit earns nothing. Fixed charges are left out.
 #[must_use]
 pub fn measured_cur(scene: &Scene, run: &YearRun) -> f64 {
+    measured_by_month_cur(scene, run).iter().sum()
+}
+
+/// The same by the months of the tariff's clock, January first.
+#[must_use]
+pub fn measured_by_month_cur(scene: &Scene, run: &YearRun) -> [f64; 12] {
+    let mut months_cur = demand_by_month_cur(scene, run);
     let step_h = f64::from(scene.grid.step_s) / 3600.0;
     let limit_w = run.plant().limits.export_w;
     let prices = (scene.prices.buy_cur_per_kwh.iter()).zip(&scene.prices.sell_cur_per_kwh);
-    let energy_cur: f64 = (run.flows.meter_w.iter().zip(prices))
-        .map(|(meter_w, (buy, sell))| {
-            let (bought_w, sold_w) = (meter_w.max(0.0), (-meter_w).max(0.0).min(limit_w));
-            (bought_w * buy - sold_w * sell) * step_h / 1000.0
-        })
-        .sum();
-    energy_cur + demand_cur(scene, run)
+    for ((meter_w, (buy, sell)), time) in (run.flows.meter_w.iter().zip(prices)).zip(&scene.prices.time) {
+        let (bought_w, sold_w) = (meter_w.max(0.0), (-meter_w).max(0.0).min(limit_w));
+        if let Some(month_cur) = months_cur.get_mut(time.month) {
+            *month_cur += (bought_w * buy - sold_w * sell) * step_h / 1000.0;
+        }
+    }
+    months_cur
 }
 
-/// What the highest powers of the months cost, currency.
-fn demand_cur(scene: &Scene, run: &YearRun) -> f64 {
+/// What the highest power of each month costs, currency.
+fn demand_by_month_cur(scene: &Scene, run: &YearRun) -> [f64; 12] {
     let charges = &scene.tariff().demand;
+    let mut months_cur = [0.0; 12];
     let months = run.figures.bill.iter().flat_map(|bill| &bill.months);
-    months
-        .flat_map(|month| month.peak_w.iter().zip(charges))
-        .map(|(peak_w, charge)| peak_w / 1000.0 * charge.cur_per_kw)
-        .sum()
+    for (month_cur, month) in months_cur.iter_mut().zip(months) {
+        let of_charge = |(peak_w, charge): (&f64, &DemandCharge)| peak_w / 1000.0 * charge.cur_per_kw;
+        *month_cur = month.peak_w.iter().zip(charges).map(of_charge).sum();
+    }
+    months_cur
 }
 
 /// Runs the option without its batteries: a storage unit that carries arrays stays as their inverter, any other is taken away.

@@ -2,23 +2,25 @@
 //!
 //! [`optimum`] gives the storage of an option to the perfect-foresight optimum of [`crate::best`], under the same sun, loads, tariff and
 //! limits. What the straight pieces of the optimum cannot hold is bounded from the cheap side and named in [`Simplified`], so the
-//! optimum may be cheaper than the hardware can reach, and never dearer than a run of it. [`simple_rules`] tries running rules that the
-//! optimum's shape suggests; [`day_ahead`] plans each day from a forecast and meets the day as it comes. All are measured alike: by
+//! optimum may be cheaper than the hardware can reach, and never dearer than a run of it. [`simple_rules`] tries rules by the
+//! tariff's hours that the optimum's shape suggests, and a search tries hours of the household's own; [`day_ahead`] plans each day from a forecast and meets the day as it comes. All are measured alike: by
 //! what passes the meter at the prices of the steps, see [`measured_cur`].
 //!
 //! Fixed charges, tiers, taxes and yearly settlements are not part of the measure: they are the same for every way of running, or
 //! depend on whole months.
 
 mod day_ahead;
+mod day_plan;
 mod demand;
 mod measure;
 mod optimum;
+mod own_hours;
 mod reached;
 mod relaxed;
 mod simple_rules;
 
 pub use day_ahead::day_ahead;
-pub use measure::{measured_cur, without_storage};
-pub use optimum::{NoForesight, Optimum, OptimumDay, Simplified, optimum};
-pub use reached::{Foresight, Reached, SimpleRule, foresight, reached_share};
+pub use measure::{measured_by_month_cur, measured_cur, without_storage};
+pub use optimum::{ByHour, NoForesight, Optimum, OptimumDay, Simplified, optimum};
+pub use reached::{AtReserve, Foresight, Reached, SimpleRule, foresight, reached_share};
 pub use simple_rules::{candidates, simple_rules};

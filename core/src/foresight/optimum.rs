@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::demand::HourlyDemand;
 use super::relaxed::Relaxed;
 use crate::best::{BestError, Certainty, Plan, best};
-use crate::bill::Export;
+use crate::bill::{Export, StepTime};
 use crate::converter::FitProblem;
 use crate::coupling::PowerLimiting;
 use crate::year::{Scene, YearRun};
@@ -31,6 +31,37 @@ pub struct Optimum {
     pub battery_export_wh: f64,
     /// States of charge that charging from the grid ends at, each 0 to 1, in rising order.
     pub grid_charge_soc: Vec<f64>,
+    /// [`Self::grid_charge_wh`] by the hours of the day.
+    pub grid_charge_by_hour: ByHour,
+    /// [`Self::battery_export_wh`] by the hours of the day.
+    pub battery_export_by_hour: ByHour,
+}
+
+/// Energy of a year by the hours of the day, by the clock, Wh.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct ByHour {
+    /// Monday to Friday, but not on holidays.
+    pub weekdays_wh: [f64; 24],
+    /// Saturday, Sunday and holidays.
+    pub weekends_wh: [f64; 24],
+}
+
+impl ByHour {
+    fn add(&mut self, time: &StepTime, energy_wh: f64) {
+        let day = if time.is_free() {
+            &mut self.weekends_wh
+        } else {
+            &mut self.weekdays_wh
+        };
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "hours of a day, 0 to 24"
+        )]
+        if let Some(sum_wh) = day.get_mut(time.hour as usize) {
+            *sum_wh += energy_wh;
+        }
+    }
 }
 
 /// A day of an optimum; one value per step.
@@ -202,7 +233,9 @@ pub fn optimum(scene: &Scene, run: &YearRun) -> Result<Optimum, NoForesight> {
     if matches!(found.certainty, Certainty::Bound { .. }) {
         simplified.push(Simplified::SellingDearer);
     }
-    let shape = Shape::of(&found.plan, &relaxed, &net_load_w);
+    let steps_each = demand.as_ref().map_or(1, |demand| demand.per_hour);
+    let times = scene.prices.time.iter().step_by(steps_each.max(1));
+    let shape = Shape::of(&found.plan, &relaxed, &net_load_w, times);
     let share = |stored_wh: f64| {
         if relaxed.usable_wh > 0.0 {
             stored_wh / relaxed.usable_wh
@@ -219,6 +252,8 @@ pub fn optimum(scene: &Scene, run: &YearRun) -> Result<Optimum, NoForesight> {
         grid_charge_wh: shape.grid_charge_wh,
         battery_export_wh: shape.battery_export_wh,
         grid_charge_soc: shape.ends_wh.into_iter().map(share).collect(),
+        grid_charge_by_hour: shape.grid_charge_by_hour,
+        battery_export_by_hour: shape.battery_export_by_hour,
     })
 }
 
@@ -304,14 +339,21 @@ struct Shape {
     grid_charge_wh: f64,
     battery_export_wh: f64,
     ends_wh: Vec<f64>,
+    grid_charge_by_hour: ByHour,
+    battery_export_by_hour: ByHour,
 }
 
 impl Shape {
-    fn of(plan: &Plan, relaxed: &Relaxed, net_load_w: &[f64]) -> Self {
+    fn of<'a>(
+        plan: &Plan,
+        relaxed: &Relaxed,
+        net_load_w: &[f64],
+        times: impl Iterator<Item = &'a StepTime>,
+    ) -> Self {
         let step_h = relaxed.step_s / 3600.0;
         let mut shape = Self::default();
         let mut charged_at_wh = None;
-        for (index, net_w) in net_load_w.iter().enumerate() {
+        for ((index, net_w), time) in net_load_w.iter().enumerate().zip(times) {
             let at = |series: &[f64]| series.get(index).copied().unwrap_or(0.0);
             let (import_w, inverter_w) = (at(&plan.import_w), at(&plan.inverter_ac_w));
             let charging_w = if inverter_w < 0.0 {
@@ -321,6 +363,7 @@ impl Shape {
             };
             if charging_w > FLOWING_W {
                 shape.grid_charge_wh += charging_w * step_h;
+                shape.grid_charge_by_hour.add(time, charging_w * step_h);
                 charged_at_wh = Some(at(&plan.stored_wh));
             } else if let Some(stored_wh) = charged_at_wh.take() {
                 shape.ends_wh.push(stored_wh);
@@ -332,6 +375,7 @@ impl Shape {
                 .max(0.0);
             if beyond_w > FLOWING_W {
                 shape.battery_export_wh += beyond_w * step_h;
+                shape.battery_export_by_hour.add(time, beyond_w * step_h);
             }
         }
         shape.ends_wh.extend(charged_at_wh);

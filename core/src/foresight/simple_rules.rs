@@ -1,4 +1,4 @@
-//! The best simple rule: a small number of running rules that the optimum's shape suggests, each run through the year.
+//! Simple rules by the tariff's own dear and cheap hours: a small number that the optimum's shape suggests, each run through the year.
 
 use super::measure::measured_cur;
 use super::optimum::Optimum;
@@ -13,18 +13,12 @@ const LEAST_CONTENT: f64 = 1.0;
 /// which is a matter of outages and not of cost.
 #[must_use]
 pub fn candidates(option: &CouplingOption, optimum: &Optimum) -> Vec<Running> {
-    let usable_wh: f64 = option
-        .storage
-        .iter()
-        .map(|unit| unit.battery.usable_wh)
-        .sum();
     let reserve_soc = option.running.reserve_soc;
-    let matters = |energy_wh: f64| energy_wh > LEAST_CONTENT * usable_wh;
     let mut levels = vec![None];
-    if matters(optimum.grid_charge_wh) {
+    if matters(option, optimum.grid_charge_wh) {
         levels.extend(charge_levels(&optimum.grid_charge_soc, reserve_soc).map(Some));
     }
-    let selling: &[bool] = if matters(optimum.battery_export_wh) {
+    let selling: &[bool] = if matters(option, optimum.battery_export_wh) {
         &[false, true]
     } else {
         &[false]
@@ -67,8 +61,15 @@ pub fn candidates(option: &CouplingOption, optimum: &Optimum) -> Vec<Running> {
     found
 }
 
+/// Whether an energy of the year is worth a rule.
+pub(super) fn matters(option: &CouplingOption, energy_wh: f64) -> bool {
+    let batteries = option.storage.iter().map(|unit| &unit.battery);
+    let usable_wh: f64 = batteries.map(|battery| battery.usable_wh).sum();
+    energy_wh > LEAST_CONTENT * usable_wh
+}
+
 /// States of charge to charge to: where the optimum ends a quarter, half, three quarters and all of its charging, in steps of 5 %.
-fn charge_levels(ends_soc: &[f64], reserve_soc: f64) -> impl Iterator<Item = f64> + use<> {
+pub(super) fn charge_levels(ends_soc: &[f64], reserve_soc: f64) -> impl Iterator<Item = f64> + use<> {
     const STEP: f64 = 0.05;
     let mut levels: Vec<f64> = [0.25, 0.5, 0.75, 1.0]
         .into_iter()
@@ -91,22 +92,21 @@ fn charge_levels(ends_soc: &[f64], reserve_soc: f64) -> impl Iterator<Item = f64
 
 /// Runs each candidate through the year; what each costs by the measure, currency.
 ///
-/// - `on_share`: told the share done, 0 to 1, after each
+/// - `on_run`: told the number of years run so far
 ///
 /// **Errors**: as [`Scene::run`].
 pub fn simple_rules(
     scene: &Scene,
     option: &CouplingOption,
     candidates: &[Running],
-    mut on_share: impl FnMut(f64),
+    mut on_run: impl FnMut(usize),
 ) -> Result<Vec<f64>, FitProblem> {
     let mut tried = option.clone();
     let mut costs_cur = Vec::with_capacity(candidates.len());
     for running in candidates {
         tried.running = running.clone();
         costs_cur.push(measured_cur(scene, &scene.run(&tried)?));
-        #[expect(clippy::cast_precision_loss, reason = "a few candidates")]
-        on_share(costs_cur.len() as f64 / candidates.len() as f64);
+        on_run(costs_cur.len());
     }
     Ok(costs_cur)
 }

@@ -53,6 +53,7 @@ rows! {
 
     RUNNING_RESERVE_SOC: "Running.reserve_soc", "state of charge kept for outages", Share, 0.0 to 1.0, 0.2, "Common practice: 10 % to 30 %.";
     RUNNING_GRID_CHARGE_TO_SOC: "RunningRule.time_of_use.grid_charge_to_soc", "state of charge up to which the grid charges", Share, 0.0 to 1.0, 0.8, CHOSEN;
+    RUNNING_WINDOW_TO_SOC: "WindowAim.charge.to_soc", "state of charge up to which the grid charges in these hours", Share, 0.0 to 1.0, 0.8, CHOSEN;
 
     ISLAND_SHED_SOC: "IslandRunning.shed_soc", "state of charge below which devices are switched off", Share, 0.0 to 1.0, 0.3, CHOSEN;
     ISLAND_SHUT_DOWN_SOC: "IslandRunning.shut_down_soc", "state of charge at which the storage inverter shuts down", Share, 0.0 to 0.5, 0.02, CHOSEN;

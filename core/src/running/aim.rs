@@ -1,6 +1,7 @@
-//! From the running rule and the hour's price to what the storage aims at in a step.
+//! From the running rule, the hour's price and the clock to what the storage aims at in a step.
 
-use crate::coupling::RunningRule;
+use crate::bill::StepTime;
+use crate::coupling::{RunningRule, WindowAim};
 
 /// Where the price of an hour stands among the prices of its day.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -13,6 +14,22 @@ pub enum PriceRank {
     Middle,
     /// The highest price of the day.
     Dear,
+}
+
+impl PriceRank {
+    /// The rank of a price of a day whose lowest and highest prices are these, currency per kWh.
+    #[must_use]
+    pub fn among(price_cur_per_kwh: f64, least: f64, most: f64) -> Self {
+        if least >= most {
+            Self::Flat
+        } else if price_cur_per_kwh >= most {
+            Self::Dear
+        } else if price_cur_per_kwh <= least {
+            Self::Cheap
+        } else {
+            Self::Middle
+        }
+    }
 }
 
 /// What the storage aims at in a step.
@@ -37,9 +54,9 @@ pub enum Aim {
 }
 
 impl Aim {
-    /// What this running rule aims at in an hour of this price rank.
+    /// What this running rule aims at in an hour of this price rank, at this time by the clock.
     #[must_use]
-    pub fn of(rule: &RunningRule, rank: PriceRank) -> Self {
+    pub fn of(rule: &RunningRule, rank: PriceRank, time: &StepTime) -> Self {
         match rule {
             RunningRule::SelfConsumption => Self::MeterAtZero,
             RunningRule::TimeOfUse {
@@ -56,6 +73,10 @@ impl Aim {
                     grid_charge_to_soc.map_or(Self::Hold, |to_soc| Self::GridCharge { to_soc })
                 }
             },
+            RunningRule::OwnHours { windows } => windows
+                .iter()
+                .find(|hours| hours.window.holds(time))
+                .map_or(Self::MeterAtZero, |hours| hours.aim.into()),
         }
     }
 
@@ -66,5 +87,16 @@ impl Aim {
             self,
             Self::MeterAtZero | Self::Sell | Self::SellSurplus { .. }
         )
+    }
+}
+
+impl From<WindowAim> for Aim {
+    fn from(aim: WindowAim) -> Self {
+        match aim {
+            WindowAim::Charge { to_soc } => Self::GridCharge { to_soc },
+            WindowAim::Hold => Self::Hold,
+            WindowAim::Give => Self::MeterAtZero,
+            WindowAim::Sell => Self::Sell,
+        }
     }
 }

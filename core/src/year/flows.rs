@@ -3,6 +3,7 @@
 use super::ledger::Ledger;
 use super::plant::Plant;
 use super::ways::{AcFlows, WaysAccount};
+use crate::bill::StepTime;
 use crate::household::AcSide;
 use crate::running::{AcBus, Aim, PriceRank, PvSlot, UnitSlot, balance, limit_ac_pv};
 
@@ -21,6 +22,8 @@ pub struct Drive<'a> {
     pub load_backed_up_w: &'a [f64],
     /// Rank of the hour's price.
     pub rank: &'a [PriceRank],
+    /// Time by the clock.
+    pub time: &'a [StepTime],
     /// Air temperature, °C.
     pub air_c: &'a [f64],
 }
@@ -89,6 +92,7 @@ impl Drive<'_> {
         let others = [
             self.load_backed_up_w.len(),
             self.rank.len(),
+            self.time.len(),
             self.air_c.len(),
         ];
         let arrays = self
@@ -109,7 +113,7 @@ impl Drive<'_> {
 #[must_use]
 pub fn run_plant(plant: &Plant, drive: &Drive<'_>) -> (Flows, Ledger, WaysAccount) {
     run_told(plant, drive, |index, _| {
-        Aim::of(&plant.rule, drive.rank[index])
+        Aim::of(&plant.rule, drive.rank[index], &drive.time[index])
     })
 }
 

@@ -12,7 +12,7 @@ use crate::climate::ClimateGrid;
 use crate::converter::FitProblem;
 use crate::coupling::{Array, CouplingOption};
 use crate::household::{AcSide, ArrayId, Household, OptionId};
-use crate::running::{Aim, PriceRank};
+use crate::running::Aim;
 use crate::sky::TimeGrid;
 
 const HOURS_PER_YEAR: usize = 8760;
@@ -72,12 +72,8 @@ impl Scene {
         option: &CouplingOption,
         stored_wh: &[f64],
     ) -> Result<YearRun, FitProblem> {
-        let rank = &self.prices.rank;
         self.run_told(option, stored_wh, |index, _| {
-            Aim::of(
-                &option.running.rule,
-                rank.get(index).copied().unwrap_or(PriceRank::Flat),
-            )
+            self.prices.aim(&option.running.rule, index)
         })
     }
 
@@ -115,6 +111,7 @@ impl Scene {
             load_grid_side_w: &self.load_grid_side_w,
             load_backed_up_w: &self.load_backed_up_w,
             rank: &self.prices.rank,
+            time: &self.prices.time,
             air_c: self.air_c(),
         };
         let (flows, ledger, account) = run_told(&plant, &drive, tell);

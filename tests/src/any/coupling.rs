@@ -1,8 +1,8 @@
 //! Random options: arrays, PV inverters and how they are run.
 
 use couplet_core::coupling::{
-    Array, ConverterEfficiency, CouplingOption, DcOrder, PvInverter, Running, RunningRule,
-    Weighting,
+    Array, ConverterEfficiency, CouplingOption, DcOrder, OwnHours, PvInverter, Running,
+    RunningRule, Weighting, WindowAim,
 };
 use couplet_core::household::{AcSide, ArrayId, OptionId, PlaneId, PvInverterId, StorageId};
 use couplet_core::limits::{self, Limit};
@@ -19,6 +19,7 @@ use super::island::{
 use super::money::{any_array_cost, any_converter_costs, any_option_costs};
 use super::number::{any_number, number_up_to};
 use super::storage::any_storage_unit;
+use super::tariff::any_hours;
 
 /// An option whose arrays lie on these planes; there is at least one plane.
 pub fn any_option(planes: Vec<PlaneId>) -> impl Strategy<Value = CouplingOption> {
@@ -199,6 +200,16 @@ pub(super) fn any_converter(
         })
 }
 
+/// Hours of the household's own choosing.
+pub fn any_own_hours() -> impl Strategy<Value = RunningRule> {
+    let aim = prop_oneof![
+        any_number(&limits::RUNNING_WINDOW_TO_SOC).prop_map(|to_soc| WindowAim::Charge { to_soc }),
+        select(vec![WindowAim::Hold, WindowAim::Give, WindowAim::Sell]),
+    ];
+    let hours = (any_hours(), aim).prop_map(|(window, aim)| OwnHours { window, aim });
+    vec(hours, 0..5).prop_map(|windows| RunningRule::OwnHours { windows })
+}
+
 /// A running rule with any bounds.
 pub fn any_running() -> impl Strategy<Value = Running> {
     let time_of_use = (
@@ -216,7 +227,11 @@ pub fn any_running() -> impl Strategy<Value = Running> {
             },
         );
     (
-        prop_oneof![Just(RunningRule::SelfConsumption), time_of_use],
+        prop_oneof![
+            Just(RunningRule::SelfConsumption),
+            time_of_use,
+            any_own_hours()
+        ],
         any_number(&limits::RUNNING_RESERVE_SOC),
         select(vec![
             DcOrder::LoadsBatteryGrid,

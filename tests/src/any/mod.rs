@@ -11,7 +11,7 @@ mod site;
 mod storage;
 mod tariff;
 
-pub use coupling::{any_option, any_running};
+pub use coupling::{any_option, any_own_hours, any_running};
 pub use electrical::{
     any_array_electrical, any_household_electrical, any_pv_inverter_electrical,
     any_storage_electrical, any_wiring,

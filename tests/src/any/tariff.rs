@@ -52,7 +52,8 @@ fn any_price() -> impl Strategy<Value = f64> + Clone {
     -0.1..1.0_f64
 }
 
-fn any_hours() -> impl Strategy<Value = Window> + Clone {
+/// Hours, days and months at which something may hold.
+pub fn any_hours() -> impl Strategy<Value = Window> + Clone {
     let days = select(vec![
         DayKind::All,
         DayKind::Weekdays,
