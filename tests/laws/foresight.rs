@@ -2,12 +2,13 @@
 
 use couplet_core::bill::{DayKind, DemandCharge, Export, Window};
 use couplet_core::check::{Checked, check};
-use couplet_core::coupling::{DcOrder, Running, RunningRule};
+use couplet_core::coupling::{CouplingOption, DcOrder, Running, RunningRule};
 use couplet_core::document::demo;
 use couplet_core::foresight::{
     NoForesight, Optimum, candidates, day_ahead, foresight, measured_cur, optimum, without_storage,
 };
 use couplet_core::household::Household;
+use couplet_core::running::{Aim, PriceRank};
 use couplet_core::year::{Scene, YearRun};
 use couplet_tests::any::{any_household, any_running};
 use couplet_tests::{assert_near, climate_grid};
@@ -125,7 +126,7 @@ proptest! {
 fn shares_of_the_demonstration_are_in_order() {
     let household = check(demo()).expect("sound");
     let scene = laid(&household, 900);
-    let mut compared = 0;
+    let (mut compared, mut own_hours) = (0, 0);
     for option in household.options.iter() {
         let run = scene.run(option).expect("sound");
         let mut last = 0.0;
@@ -160,6 +161,41 @@ fn shares_of_the_demonstration_are_in_order() {
             found.optimum.simplified
         );
         assert!(share(found.rule) <= share(found.simple.reached));
+        let own_use = Running {
+            rule: RunningRule::SelfConsumption,
+            ..option.running.clone()
+        };
+        let own_use = scene.run(&with(option, &own_use)).expect("sound");
+        assert!(found.simple.reached.cost_cur <= measured_cur(&scene, &own_use) + 1e-6);
+        // What is said of the rule and of its reserves is what runs of them cost.
+        let simple = &found.simple;
+        let again = scene.run(&with(option, &simple.running)).expect("sound");
+        let said_cur = simple.reached.cost_cur;
+        assert_near(
+            measured_cur(&scene, &again),
+            said_cur,
+            1e-6,
+            "the best rule",
+        );
+        assert!(share(simple.without_new_hours) <= share(simple.reached));
+        let now = simple
+            .at_reserves
+            .iter()
+            .find(|at| at.reserve_soc == option.running.reserve_soc);
+        assert_near(
+            now.expect("0.2 is one").cost_cur,
+            said_cur,
+            1e-6,
+            "the same reserve",
+        );
+        assert!(
+            simple
+                .at_reserves
+                .is_sorted_by(|a, b| a.reserve_soc < b.reserve_soc)
+        );
+        let hours = matches!(simple.running.rule, RunningRule::OwnHours { .. });
+        assert!(hours == (simple.reached != simple.without_new_hours));
+        own_hours += usize::from(hours);
         assert!(share(found.simple.reached) <= 1.0 && share(found.day_ahead) <= 1.0);
         // What is bounded is small: a household whose tariff is known reaches most of it by a rule.
         assert!(share(found.simple.reached) > 0.5, "{}", option.name);
@@ -173,6 +209,41 @@ fn shares_of_the_demonstration_are_in_order() {
         assert!(found.optimum.day(365).is_none());
     }
     assert!(compared >= 2);
+    // Nights to charge in and winters in which it pays: hours of its own are better than any by price alone.
+    assert!(own_hours > 0);
+}
+
+fn with(option: &CouplingOption, running: &Running) -> CouplingOption {
+    CouplingOption {
+        running: running.clone(),
+        ..option.clone()
+    }
+}
+
+/// Between two prices the grid charges only where the price is the low one.
+#[test]
+fn the_best_hours_charge_at_the_low_price_only() {
+    let mut household = demo();
+    household.tariff.periods.remove(0);
+    household.tariff.periods[1].tiers[0].cur_per_kwh = 0.36;
+    let household = check(household).expect("sound");
+    let scene = laid(&household, 900);
+    let mut charging = 0;
+    for option in &household.options {
+        let run = scene.run(option).expect("sound");
+        let Ok(found) = foresight(&scene, &run, |_| {}) else {
+            continue;
+        };
+        println!("{}: {:?}", option.name, found.simple);
+        for index in 0..scene.grid.len() {
+            if let Aim::GridCharge { .. } = scene.prices.aim(&found.simple.running.rule, index) {
+                let (rank, time) = (scene.prices.rank[index], scene.prices.time[index]);
+                assert_eq!(rank, PriceRank::Cheap, "{}: {time:?}", option.name);
+                charging += 1;
+            }
+        }
+    }
+    assert!(charging > 0, "no option charges at night");
 }
 
 /// A charge on the highest power of each month is paid by all, and foresight keeps the power down.
@@ -279,6 +350,12 @@ fn under_one_price_self_consumption_reaches_nearly_all() {
             .iter()
             .all(|unit| unit.battery_w.iter().all(|power| *power == 0.0))
     );
+    // Nothing to charge for under one price.
+    let charges = |index: usize| {
+        let aim = scene.prices.aim(&found.simple.running.rule, index);
+        matches!(aim, Aim::GridCharge { .. })
+    };
+    assert!(!(0..scene.grid.len()).any(charges));
     // Without grid charging or selling in the optimum no candidate asks for either.
     assert!(
         candidates(option, &found.optimum)

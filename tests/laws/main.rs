@@ -23,6 +23,7 @@ mod normal_running;
 mod off_grid;
 mod outage;
 mod outlook;
+mod own_hours;
 mod parts_list;
 mod problems;
 mod seconds;

@@ -217,7 +217,15 @@ fn day(inverters: usize, units: usize) -> impl Strategy<Value = Day> {
         prop::collection::vec(-15.0..35.0, STEPS),
     )
         .prop_map(
-            |(inverter_dc_w, unit_dc_w, load_grid_side_w, load_backed_up_w, rank, of_year, air_c)| Day {
+            |(
+                inverter_dc_w,
+                unit_dc_w,
+                load_grid_side_w,
+                load_backed_up_w,
+                rank,
+                of_year,
+                air_c,
+            )| Day {
                 inverter_dc_w,
                 unit_dc_w,
                 load_grid_side_w,

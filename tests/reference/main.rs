@@ -13,6 +13,7 @@ mod energy_cases;
 mod extraterrestrial;
 mod finance;
 mod light;
+mod own_hours;
 mod rainflow;
 mod sun_position;
 mod tables_are_complete;

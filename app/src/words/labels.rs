@@ -51,6 +51,7 @@ fn plain(field: &str) -> Option<&'static str> {
         "BatteryPlace.indoors.room_c" => "room",
         "Running.reserve_soc" => "kept for outages",
         "RunningRule.time_of_use.grid_charge_to_soc" => "charged up to",
+        "WindowAim.charge.to_soc" => "filled up to",
         "BaseUse.yearly.energy_wh" => "in a year",
         "Loads.backed_up_share" => "runs in an outage",
         "Tariff.fixed_cur_per_month" => "each month",

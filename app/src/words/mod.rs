@@ -2,9 +2,11 @@
 
 pub(crate) mod findings;
 mod labels;
+pub(crate) mod running;
 mod terms;
 
 pub(crate) use labels::label;
+pub(crate) use running::months_in_words;
 pub(crate) use terms::Word;
 
 use serde::{Deserialize, Serialize};

@@ -84,6 +84,13 @@ words! {
     Battery: "more about the battery" | "battery";
     InverterAndMppt: "more about the inverter" | "inverter and MPPT";
     Rule: "more about the hours" | "hours";
+    OwnHoursNote: "Of the hours below the first that fit count. At all other times the battery runs the house." | "The first window that holds counts; self-consumption outside them all. By the clock and holidays of the tariff.";
+    OutsideOwnHours: "at all other times the battery runs the house" | "self-consumption outside these";
+    AddOwnHours: "Add hours" | "Add a window";
+    AimCharge: "is filled from the grid" | "charged from the grid";
+    AimHold: "keeps what it has, takes spare sun" | "holds: takes surplus, gives nothing";
+    AimGive: "runs the house" | "gives to the loads";
+    AimSell: "runs the house and sells" | "gives to the loads and is sold";
     Breakers: "breakers" | "breakers and busbar";
     IslandMeans: "in an outage" | "grid code and island";
     Surge: "what it bears for a while" | "surge";

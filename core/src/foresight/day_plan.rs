@@ -60,7 +60,14 @@ pub(super) fn parts(tariff: &Tariff, optimum: &Optimum) -> Vec<(Part, Window)> {
             PriceRank::Flat => parts.extend(charging.iter().filter_map(|(part, hours)| {
                 let days = days_of_both(hours.days, window.days)?;
                 let months = window.months;
-                Some((*part, Window { months, days, ..*hours }))
+                Some((
+                    *part,
+                    Window {
+                        months,
+                        days,
+                        ..*hours
+                    },
+                ))
             })),
         }
     }
@@ -72,7 +79,9 @@ fn busy_windows(by_hour: &ByHour, part: Part) -> Vec<(Part, Window)> {
     let runs = |by_hour_wh: &[f64; 24]| {
         let most_wh = by_hour_wh.iter().copied().fold(0.0, f64::max);
         let busy = |energy_wh: f64| energy_wh > 0.0 && energy_wh >= BUSY * most_wh;
-        let hours = (0..24_u32).zip(by_hour_wh).filter(|(_, energy_wh)| busy(**energy_wh));
+        let hours = (0..24_u32)
+            .zip(by_hour_wh)
+            .filter(|(_, energy_wh)| busy(**energy_wh));
         in_runs(hours.map(|(hour, _)| (part, f64::from(hour), f64::from(hour + 1))))
     };
     by_kind_of_day(

@@ -19,7 +19,9 @@ pub fn measured_by_month_cur(scene: &Scene, run: &YearRun) -> [f64; 12] {
     let step_h = f64::from(scene.grid.step_s) / 3600.0;
     let limit_w = run.plant().limits.export_w;
     let prices = (scene.prices.buy_cur_per_kwh.iter()).zip(&scene.prices.sell_cur_per_kwh);
-    for ((meter_w, (buy, sell)), time) in (run.flows.meter_w.iter().zip(prices)).zip(&scene.prices.time) {
+    for ((meter_w, (buy, sell)), time) in
+        (run.flows.meter_w.iter().zip(prices)).zip(&scene.prices.time)
+    {
         let (bought_w, sold_w) = (meter_w.max(0.0), (-meter_w).max(0.0).min(limit_w));
         if let Some(month_cur) = months_cur.get_mut(time.month) {
             *month_cur += (bought_w * buy - sold_w * sell) * step_h / 1000.0;
@@ -34,7 +36,8 @@ fn demand_by_month_cur(scene: &Scene, run: &YearRun) -> [f64; 12] {
     let mut months_cur = [0.0; 12];
     let months = run.figures.bill.iter().flat_map(|bill| &bill.months);
     for (month_cur, month) in months_cur.iter_mut().zip(months) {
-        let of_charge = |(peak_w, charge): (&f64, &DemandCharge)| peak_w / 1000.0 * charge.cur_per_kw;
+        let of_charge =
+            |(peak_w, charge): (&f64, &DemandCharge)| peak_w / 1000.0 * charge.cur_per_kw;
         *month_cur = month.peak_w.iter().zip(charges).map(of_charge).sum();
     }
     months_cur

@@ -137,11 +137,7 @@ pub(super) fn most_runs(option: &CouplingOption, scene: &Scene, optimum: &Optimu
 }
 
 /// Plans of a day that an optimum of this shape does not make pointless.
-fn day_plans(
-    option: &CouplingOption,
-    optimum: &Optimum,
-    parts: &[(Part, Window)],
-) -> Vec<DayPlan> {
+fn day_plans(option: &CouplingOption, optimum: &Optimum, parts: &[(Part, Window)]) -> Vec<DayPlan> {
     let levels: Vec<WindowAim> = if matters(option, optimum.grid_charge_wh) {
         charge_levels(&optimum.grid_charge_soc, option.running.reserve_soc)
             .map(|to_soc| WindowAim::Charge { to_soc })
@@ -220,7 +216,11 @@ fn best_seasons(months_cur: &[[f64; 12]], most: usize) -> Vec<Season> {
     };
     let mut best: Option<(f64, Vec<Season>)> = None;
     for cuts in all_cuts(most) {
-        let nexts = cuts.iter().skip(1).copied().chain(cuts.first().map(|first| first + 12));
+        let nexts = cuts
+            .iter()
+            .skip(1)
+            .copied()
+            .chain(cuts.first().map(|first| first + 12));
         let seasons: Option<Vec<(f64, Season)>> = cuts
             .iter()
             .zip(nexts)
@@ -228,8 +228,14 @@ fn best_seasons(months_cur: &[[f64; 12]], most: usize) -> Vec<Season> {
             .collect();
         let Some(seasons) = seasons else { continue };
         let cost_cur = seasons.iter().map(|(cost_cur, _)| cost_cur).sum();
-        if best.as_ref().is_none_or(|(least_cur, _)| cost_cur < *least_cur) {
-            best = Some((cost_cur, seasons.into_iter().map(|(_, season)| season).collect()));
+        if best
+            .as_ref()
+            .is_none_or(|(least_cur, _)| cost_cur < *least_cur)
+        {
+            best = Some((
+                cost_cur,
+                seasons.into_iter().map(|(_, season)| season).collect(),
+            ));
         }
     }
     best.map_or_else(Vec::new, |(_, seasons)| seasons)
@@ -305,8 +311,12 @@ fn moved(
                 // A move that helped is made again.
                 while trials.runs < last_run {
                     let mut windows = best.windows.clone();
-                    let Some(own) = windows.get_mut(place) else { break };
-                    let Some(other) = after_move(own, one, reserve_soc) else { break };
+                    let Some(own) = windows.get_mut(place) else {
+                        break;
+                    };
+                    let Some(other) = after_move(own, one, reserve_soc) else {
+                        break;
+                    };
                     *own = other;
                     let tried = trials.tried(windows)?;
                     if tried.cost_cur >= best.cost_cur - 1e-9 * best.cost_cur.abs() {
@@ -368,7 +378,9 @@ mod tests {
         // Plan 0 suits November to February, plan 1 the other months.
         let cold = |month: usize| !(2..=9).contains(&month);
         let months_cur: Vec<[f64; 12]> = [true, false]
-            .map(|winter| std::array::from_fn(|month| if cold(month) == winter { 1.0 } else { 2.0 }))
+            .map(|winter| {
+                std::array::from_fn(|month| if cold(month) == winter { 1.0 } else { 2.0 })
+            })
             .to_vec();
         let seasons = best_seasons(&months_cur, 2);
         assert_eq!(seasons.len(), 2);

@@ -140,7 +140,9 @@ fn best_simple_rule(
         }
     }
     let without_new_hours = reached(cost_cur);
-    let found = best_own_hours(scene, &option, optimum, worth_cur, |runs| on_run(named + runs))?;
+    let found = best_own_hours(scene, &option, optimum, worth_cur, |runs| {
+        on_run(named + runs)
+    })?;
     let mut tried = named;
     if let Some(found) = found {
         tried += found.tried;

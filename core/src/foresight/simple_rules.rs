@@ -69,8 +69,11 @@ pub(super) fn matters(option: &CouplingOption, energy_wh: f64) -> bool {
 }
 
 /// States of charge to charge to: where the optimum ends a quarter, half, three quarters and all of its charging, in steps of 5 %.
-pub(super) fn charge_levels(ends_soc: &[f64], reserve_soc: f64) -> impl Iterator<Item = f64> + use<> {
-    const STEP: f64 = 0.05;
+pub(super) fn charge_levels(
+    ends_soc: &[f64],
+    reserve_soc: f64,
+) -> impl Iterator<Item = f64> + use<> {
+    const STEPS: f64 = 20.0;
     let mut levels: Vec<f64> = [0.25, 0.5, 0.75, 1.0]
         .into_iter()
         .filter_map(|share| {
@@ -83,7 +86,7 @@ pub(super) fn charge_levels(ends_soc: &[f64], reserve_soc: f64) -> impl Iterator
             let place = (share * (ends_soc.len().checked_sub(1)? as f64)) as usize;
             ends_soc.get(place)
         })
-        .map(|soc| ((soc / STEP).round() * STEP).clamp(0.0, 1.0))
+        .map(|soc| ((soc * STEPS).round() / STEPS).clamp(0.0, 1.0))
         .filter(|soc| *soc > reserve_soc)
         .collect();
     levels.dedup();

@@ -74,7 +74,9 @@ pub(crate) fn by_kind_of_day<T: Copy + PartialEq>(
 }
 
 /// Makes one window of those that differ by their months only.
-pub(crate) fn joined<T: PartialEq>(windows: impl IntoIterator<Item = (T, Window)>) -> Vec<(T, Window)> {
+pub(crate) fn joined<T: PartialEq>(
+    windows: impl IntoIterator<Item = (T, Window)>,
+) -> Vec<(T, Window)> {
     let mut joined: Vec<(T, Window)> = Vec::new();
     for (what, window) in windows {
         let alike = joined.iter_mut().find(|(other, known)| {

@@ -5,7 +5,7 @@ mod words;
 
 use std::sync::Arc;
 
-use couplet_core::coupling::Running;
+use couplet_core::coupling::{Running, RunningRule};
 use couplet_core::foresight::{Foresight, OptimumDay, Reached};
 use leptos::prelude::*;
 
@@ -13,6 +13,7 @@ use super::fold::{Fold, fold_table};
 use crate::desk::Desk;
 use crate::format;
 use crate::inquiry::Inquiry;
+use crate::words::running::rule;
 use crate::words::{Level, Word};
 use crate::work::protocol::{Found, Question, Topic};
 
@@ -109,6 +110,7 @@ pub(crate) fn BestPossible(best: Best) -> impl IntoView {
                     <p class="best-sentence">{words::sentence(found, level)}</p>
                     {table(found, level, &currency)}
                     {simple_rule(desk, found, running.as_ref(), level)}
+                    {reserves(found, level, &currency)}
                     <label class="fold-choice">
                         <input type="checkbox" data-action="best-on-day" prop:checked=on_day on:change=move |event| on_day.set(event_target_checked(&event)) />
                         {words::on_day(level)}
@@ -172,7 +174,16 @@ fn simple_rule(
         return view! { <p class="best-rule">{words::rule_is_best(simple.tried, level)}</p> }
             .into_any();
     }
-    let (rule, tried) = (words::rule(&simple.running, running), simple.tried);
+    let (rule, tried) = (rule(&simple.running, running, level), simple.tried);
+    let hours = rule
+        .hours
+        .into_iter()
+        .map(|hours| view! { <li>{hours}</li> })
+        .collect_view();
+    let has_hours = matches!(simple.running.rule, RunningRule::OwnHours { .. });
+    let without = (simple.without_new_hours.share)
+        .filter(|_| simple.reached != simple.without_new_hours)
+        .map(|share| words::without_new_hours(share, level));
     let running = simple.running.clone();
     let take = move |_| {
         let running = running.clone();
@@ -181,12 +192,33 @@ fn simple_rule(
         });
     };
     view! {
-        <p class="best-rule">
-            {words::simple_is(tried, level)} " " <strong>{rule}</strong> " "
+        <div class="best-rule">
+            <p>{words::simple_is(tried, level)} " " <strong>{rule.head}</strong></p>
+            {has_hours.then(|| view! { <ol class="rule-hours">{hours}</ol> })}
+            {without.map(|without| view! { <p class="fold-note">{without}</p> })}
             <button type="button" data-action="use-rule" on:click=take>"Use this rule"</button>
-        </p>
+        </div>
     }
     .into_any()
+}
+
+/// What the best simple rule costs with other reserves.
+fn reserves(found: &Foresight, level: Level, currency: &str) -> impl IntoView + use<> {
+    let simple = &found.simple;
+    let now_cur = simple.reached.cost_cur;
+    let rows: Vec<_> = (simple.at_reserves.iter())
+        .map(|at| {
+            let reserve = format::percent(at.reserve_soc, 0).text();
+            let more = format::money_difference(at.cost_cur - now_cur, at.cost_cur);
+            (reserve, vec![format::money(at.cost_cur, currency), more])
+        })
+        .collect();
+    view! {
+        <details class="best-simplified best-reserves">
+            <summary>{words::reserves(level)}</summary>
+            {fold_table(&words::reserve_heads(level), rows)}
+        </details>
+    }
 }
 
 fn simplified(found: &Foresight, level: Level) -> impl IntoView + use<> {

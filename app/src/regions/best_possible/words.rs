@@ -1,6 +1,5 @@
 //! What is said of the best possible, in plain and in trade words.
 
-use couplet_core::coupling::{DcOrder, Running, RunningRule};
 use couplet_core::foresight::{Foresight, Simplified};
 
 use crate::format;
@@ -115,45 +114,31 @@ pub(super) fn simple_is(tried: usize, level: Level) -> String {
     }
 }
 
-/// A running rule in words, as the schedule names its fields; the order of DC PV where it is another than in the rule in use.
-pub(super) fn rule(running: &Running, in_use: Option<&Running>) -> String {
-    let mut words = Vec::new();
-    match &running.rule {
-        RunningRule::SelfConsumption => words.push("own use".to_owned()),
-        RunningRule::TimeOfUse {
-            discharge_in_middle_hours,
-            grid_charge_to_soc,
-            sell_from_battery,
-        } => {
-            words.push("dear and cheap hours".to_owned());
-            words.push(
-                if *discharge_in_middle_hours {
-                    "gives in hours neither dear nor cheap"
-                } else {
-                    "gives in dear hours only"
-                }
-                .to_owned(),
-            );
-            if let Some(to_soc) = grid_charge_to_soc {
-                words.push(format!(
-                    "charged from the grid in cheap hours to {}",
-                    format::percent(*to_soc, 0).text()
-                ));
-            }
-            if *sell_from_battery {
-                words.push("sells from the battery in dear hours".to_owned());
-            }
-        }
+/// What the best rule without new hours reaches, where new hours are what makes the best rule better.
+pub(super) fn without_new_hours(share: f64, level: Level) -> String {
+    let share = format::percent(share, 0).text();
+    match level {
+        Level::Plain => format!("Without setting hours of your own the best rule reaches {share}."),
+        Level::Trade => format!("The best rule without windows of its own reaches {share}."),
     }
-    if in_use.is_none_or(|in_use| in_use.dc_order != running.dc_order) {
-        let order = match running.dc_order {
-            DcOrder::LoadsBatteryGrid => "DC PV to loads \u{203a} battery \u{203a} grid",
-            DcOrder::BatteryLoadsGrid => "DC PV to battery \u{203a} loads \u{203a} grid",
-            DcOrder::LoadsGridBattery => "DC PV to loads \u{203a} grid \u{203a} battery",
-        };
-        words.push(order.to_owned());
-    }
-    words.join("; ")
+}
+
+/// What folds open on other reserves.
+pub(super) fn reserves(level: Level) -> &'static str {
+    at(
+        level,
+        "What keeping more or less for outages costs",
+        "This rule at other reserves",
+    )
+}
+
+/// Heads of the table of reserves.
+pub(super) fn reserve_heads(level: Level) -> [&'static str; 3] {
+    [
+        at(level, "kept for outages", "reserve"),
+        at(level, "energy costs in a year", "energy cost per year"),
+        at(level, "against now", "against the reserve now"),
+    ]
 }
 
 /// On which side the simplifications err.
@@ -238,28 +223,5 @@ pub(super) fn simplified(what: Simplified, level: Level) -> &'static str {
             "Energy sent out earns the price of that hour; what is left over at settlement is not valued apart.",
             "Net metering at the period\u{2019}s price; settlement of surplus is left out.",
         ),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_rule_says_all_that_it_does() {
-        let running = Running {
-            rule: RunningRule::TimeOfUse {
-                discharge_in_middle_hours: false,
-                grid_charge_to_soc: Some(0.4),
-                sell_from_battery: true,
-            },
-            reserve_soc: 0.2,
-            dc_order: DcOrder::LoadsGridBattery,
-        };
-        let words = rule(&running, None);
-        for part in ["dear hours only", "to 40", "sells", "grid \u{203a} battery"] {
-            assert!(words.contains(part), "{words}");
-        }
-        assert!(!rule(&running, Some(&running)).contains("DC PV"));
     }
 }

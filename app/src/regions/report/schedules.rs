@@ -10,6 +10,7 @@ use super::table::{Head, table_under};
 use super::told::{Told, standing};
 use crate::format;
 use crate::words::findings::capital;
+use crate::words::running::rule;
 use Head::{Figure, Words};
 
 /// The section.
@@ -18,6 +19,7 @@ pub(super) fn schedules(told: &Told) -> AnyView {
         {arrays(told)}
         {pv_inverters(told)}
         {storage(told)}
+        {running(told)}
         {circuits(told)}
         {markings(told)}
     }
@@ -211,6 +213,22 @@ fn storage(told: &Told) -> AnyView {
         )}
     }
     .into_any()
+}
+
+/// The running rule; nothing without storage.
+fn running(told: &Told) -> AnyView {
+    let option = &told.option;
+    let of_storage = option.storage.first().map(|_| {
+        vec![
+            rule(&option.running, None, told.level).line(),
+            format::percent(option.running.reserve_soc, 0).text(),
+        ]
+    });
+    table_under(
+        "How the storage is run",
+        &[Words("rule"), Figure("kept for outages")],
+        of_storage.into_iter().collect(),
+    )
 }
 
 fn circuits(told: &Told) -> AnyView {

@@ -9,6 +9,7 @@ mod grid_code;
 mod interval_file;
 mod island;
 mod loads;
+mod own_hours;
 mod place;
 mod planes;
 mod problem_link;

@@ -95,6 +95,8 @@ pub(crate) fn field_of_problem(path: &str, household: &Household) -> Option<Fiel
                 [_, ("mppt", _), ("rated_w" | "efficiency", _)] => format!("mppt_{last}"),
                 [_, ("dc_unit" | "pv_inverter", _)] => "join".to_owned(),
                 [_, ("electrical", _), field @ ..] => electrical_key(field),
+                [.., ("windows", Some(place)), _, (key, _)]
+                | [.., ("windows", Some(place)), _, _, (key, _)] => format!("hours-{place}-{key}"),
                 [.., ("surge", Some(step)), (key, _)] => format!("surge-{step}-{key}"),
                 [
                     ..,
@@ -209,6 +211,14 @@ mod tests {
         assert_eq!(
             id("options[2].storage[0].inverter.surge[1].duration_s").as_deref(),
             Some("option-3-storage-1-surge-1-duration_s")
+        );
+        assert_eq!(
+            id("options[2].running.rule.own_hours.windows[1].window.to_h").as_deref(),
+            Some("option-3-running-hours-1-to_h")
+        );
+        assert_eq!(
+            id("options[2].running.rule.own_hours.windows[1].aim.charge.to_soc").as_deref(),
+            Some("option-3-running-hours-1-to_soc")
         );
         assert_eq!(
             id("options[2].generator.stop_soc").as_deref(),

@@ -1,13 +1,17 @@
 //! How the storage of the open option is run.
 
 use couplet_core::coupling::{DcOrder, Running, RunningRule};
+use couplet_core::household::OptionId;
 use couplet_core::limits;
+use couplet_core::running::own_hours_like;
 use leptos::prelude::*;
 
 use super::arrays::option_mut;
+use super::own_hours::OwnHoursList;
 use super::row::Row;
 use super::{Details, Schedule};
 use crate::desk::Desk;
+use crate::parts::Choice;
 use crate::words::Word;
 
 /// The schedule of the running rule; nothing is shown in an option without storage.
@@ -33,7 +37,7 @@ pub(super) fn RunningRules(desk: Desk) -> impl IntoView {
             );
             view! {
                 <Schedule desk name="running" title=Word::Running>
-                    <Rule row />
+                    <Rule row option=id />
                 </Schedule>
             }
         })
@@ -57,7 +61,7 @@ struct TimeOfUse<'a> {
 
 fn time_of_use(running: &Running) -> Option<TimeOfUse<'_>> {
     match &running.rule {
-        RunningRule::SelfConsumption => None,
+        RunningRule::SelfConsumption | RunningRule::OwnHours { .. } => None,
         RunningRule::TimeOfUse {
             discharge_in_middle_hours,
             grid_charge_to_soc,
@@ -83,8 +87,27 @@ fn set_charge_to(running: &mut Running, to_soc: Option<f64>) {
     }
 }
 
+/// Rules without their bounds.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+enum Kind {
+    #[default]
+    OwnUse,
+    ByPrice,
+    OwnHours,
+}
+
+impl Kind {
+    fn of(running: &Running) -> Self {
+        match running.rule {
+            RunningRule::SelfConsumption => Self::OwnUse,
+            RunningRule::TimeOfUse { .. } => Self::ByPrice,
+            RunningRule::OwnHours { .. } => Self::OwnHours,
+        }
+    }
+}
+
 #[component]
-fn Rule(row: Row<Running>) -> impl IntoView {
+fn Rule(row: Row<Running>, option: OptionId) -> impl IntoView {
     let desk = row.desk;
     let by_price = row.read(|running| time_of_use(running).is_some());
     let from_grid = row.read(|running| charge_to(running).is_some());
@@ -131,14 +154,14 @@ fn Rule(row: Row<Running>) -> impl IntoView {
             }
         })
     };
+    let kind = row.read(Kind::of);
+    let own = row.clone();
+    let own_hours = move || {
+        let row = own.clone();
+        (kind.get() == Kind::OwnHours).then(|| view! { <OwnHoursList row option /> })
+    };
     view! {
-        {row.choice(
-            "rule",
-            "aims at",
-            &[(false, "own use"), (true, "dear and cheap hours")],
-            |running| time_of_use(running).is_some(),
-            |running, by_price| running.rule = if by_price { TIME_OF_USE } else { RunningRule::SelfConsumption },
-        )}
+        <RuleChoice row=row.clone() />
         {row.quantity(&limits::RUNNING_RESERVE_SOC, |running| running.reserve_soc, |running, value| running.reserve_soc = value)}
         {row.choice(
             "dc-order",
@@ -152,6 +175,44 @@ fn Rule(row: Row<Running>) -> impl IntoView {
             |running, order| running.dc_order = order,
         )}
         {by_price_fields}
+        {own_hours}
     }
     .into_any()
+}
+
+/// The choice of a rule. Own hours begin with those that do what the rule before them did, so that nothing changes until one is moved.
+#[component]
+fn RuleChoice(row: Row<Running>) -> impl IntoView {
+    const KINDS: [(Kind, &str); 3] = [
+        (Kind::OwnUse, "own use"),
+        (Kind::ByPrice, "dear and cheap hours"),
+        (Kind::OwnHours, "own hours"),
+    ];
+    let desk = row.desk;
+    let chosen = row.read(|running| {
+        let kind = Kind::of(running);
+        KINDS.iter().position(|(other, _)| *other == kind)
+    });
+    let items: Vec<_> = (KINDS.iter())
+        .map(|(_, words)| ((*words).to_owned(), true))
+        .collect();
+    let id = row.id("rule");
+    let on_change = Callback::new(move |place: usize| {
+        let Some((kind, _)) = KINDS.get(place) else {
+            return;
+        };
+        let windows = |rule: &RunningRule| {
+            (desk.household).with_untracked(|household| own_hours_like(rule, &household.tariff))
+        };
+        row.change(None, "aims at", |running| {
+            running.rule = match kind {
+                Kind::OwnUse => RunningRule::SelfConsumption,
+                Kind::ByPrice => TIME_OF_USE,
+                Kind::OwnHours => RunningRule::OwnHours {
+                    windows: windows(&running.rule),
+                },
+            }
+        });
+    });
+    view! { <Choice id label="aims at" items chosen on_change /> }.into_any()
 }

@@ -11,6 +11,7 @@ mod strip;
 mod window;
 
 pub(super) use months::MonthTicks;
+pub(super) use window::{usual_window, window_fields};
 
 use couplet_core::bill::{Tariff, TariffKind, example_tariffs};
 use leptos::prelude::*;

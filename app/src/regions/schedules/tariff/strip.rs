@@ -5,7 +5,7 @@ use leptos::prelude::*;
 
 use crate::desk::Desk;
 use crate::format;
-use crate::regions::schedules::MONTHS;
+use crate::words::months_in_words;
 
 /// The strips of the tariff.
 #[component]
@@ -75,7 +75,7 @@ pub(super) fn PriceStrip(desk: Desk) -> impl IntoView {
 
 /// Weekdays and weekends, or both in one where they are the same.
 fn rows(season: &Season) -> Vec<(String, Vec<PriceRun>)> {
-    let months = months_words(&season.months);
+    let months = months_in_words(&season.months);
     if season.weekday == season.weekend {
         return vec![(months, season.weekday.clone())];
     }
@@ -83,29 +83,6 @@ fn rows(season: &Season) -> Vec<(String, Vec<PriceRun>)> {
         (format!("{months} Mon\u{2013}Fri"), season.weekday.clone()),
         (format!("{months} weekend"), season.weekend.clone()),
     ]
-}
-
-/// `Jun–Sep`, or `Jan–May, Oct–Dec`; nothing for the whole year.
-fn months_words(months: &[usize]) -> String {
-    if months.len() == 12 {
-        return String::new();
-    }
-    months
-        .chunk_by(|a, b| a + 1 == *b)
-        .map(|run| {
-            let word = |month: Option<&usize>| {
-                month
-                    .and_then(|month| MONTHS.get(*month))
-                    .copied()
-                    .unwrap_or_default()
-            };
-            match run {
-                [_] => word(run.first()).to_owned(),
-                _ => format!("{}\u{2013}{}", word(run.first()), word(run.last())),
-            }
-        })
-        .collect::<Vec<_>>()
-        .join(", ")
 }
 
 fn spoken(run: &PriceRun, name: &str) -> String {
@@ -124,19 +101,4 @@ fn spoken_title(run: &PriceRun, name: &str) -> String {
     )]
     let time = |hour: f64| format::time((hour * 60.0) as u32);
     format!("{name} {} to {}", time(run.from_h), time(run.to_h))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn months_in_a_row_are_told_by_their_ends() {
-        assert_eq!(
-            months_words(&[0, 1, 2, 3, 4, 9, 10, 11]),
-            "Jan\u{2013}May, Oct\u{2013}Dec"
-        );
-        assert_eq!(months_words(&[5]), "Jun");
-        assert_eq!(months_words(&(0..12).collect::<Vec<_>>()), "");
-    }
 }

@@ -17,7 +17,7 @@ const DAYS: [(DayKind, &str); 3] = [
 ];
 
 /// A window that holds every day from the usual first hour to the usual last one.
-pub(super) fn usual_window() -> Window {
+pub(in crate::regions::schedules) fn usual_window() -> Window {
     Window {
         months: [true; 12],
         days: DayKind::All,
@@ -27,7 +27,7 @@ pub(super) fn usual_window() -> Window {
 }
 
 /// The fields of a window.
-pub(super) fn window_fields(row: &Row<Window>) -> AnyView {
+pub(in crate::regions::schedules) fn window_fields(row: &Row<Window>) -> AnyView {
     let (row, desk) = (row.clone(), row.desk);
     view! {
         {row.quantity(&limits::WINDOW_FROM_H, |window| window.from_h, |window, value| window.from_h = value)}
