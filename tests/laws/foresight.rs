@@ -196,6 +196,11 @@ fn shares_of_the_demonstration_are_in_order() {
         let hours = matches!(simple.running.rule, RunningRule::OwnHours { .. });
         assert!(hours == (simple.reached != simple.without_new_hours));
         own_hours += usize::from(hours);
+        // Whoever takes the rule is told that it is the best.
+        if compared == 1 {
+            let taken = foresight(&scene, &again, |_| {}).expect("the same household");
+            assert_eq!(taken.simple.running, simple.running);
+        }
         assert!(share(found.simple.reached) <= 1.0 && share(found.day_ahead) <= 1.0);
         // What is bounded is small: a household whose tariff is known reaches most of it by a rule.
         assert!(share(found.simple.reached) > 0.5, "{}", option.name);

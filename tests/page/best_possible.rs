@@ -54,6 +54,23 @@ fn the_best_simple_rule_can_be_used_and_undone() {
             .await?;
             page.screenshot("best-possible").await?;
             let simple = page.evaluate(&format!("{SHARES}[1]")).await?;
+            // Here hours of its own are best: they are told one by one, and what the best rule without them reaches.
+            page.wait_until("document.querySelectorAll('.rule-hours li').length > 1")
+                .await?;
+            page.wait_for_text(".best-rule", "Without setting hours of your own")
+                .await?;
+            let own_hours = "document.querySelectorAll('.part.own-hours').length";
+            let told = page
+                .evaluate("document.querySelectorAll('.rule-hours li').length - 1")
+                .await?;
+            page.wait_until(&format!("{own_hours} === 0")).await?;
+            // Keeping more for outages costs more.
+            page.evaluate("document.querySelector('.best-reserves summary').click()")
+                .await?;
+            page.wait_until(
+                "((cells) => cells.length === 5 && cells.every((cell, at) => at === 0 || cell > cells[at - 1]))([...document.querySelectorAll('.best-reserves tbody tr')].map((row) => parseFloat(row.children[1].textContent.replace(/[^0-9.]/g, ''))))",
+            )
+            .await?;
             page.evaluate("document.querySelector('[data-action=use-rule]').focus()")
                 .await?;
             page.press(Key::Enter).await?;
@@ -63,10 +80,13 @@ fn the_best_simple_rule_can_be_used_and_undone() {
             wait_for_answer(page).await?;
             page.wait_until(&format!("{SHARES}[0] === {simple}"))
                 .await?;
+            // The schedule has the hours that were told.
+            page.wait_until(&format!("{own_hours} === {told}")).await?;
             page.find(".undo-redo button").await?.click().await?;
             page.wait_until("document.querySelector('[data-action=use-rule]')")
                 .await?;
-            wait_for_answer(page).await
+            wait_for_answer(page).await?;
+            page.wait_until(&format!("{own_hours} === 0")).await
         },
     );
 }

@@ -53,7 +53,7 @@ fn any_price() -> impl Strategy<Value = f64> + Clone {
 }
 
 /// Hours, days and months at which something may hold.
-pub fn any_hours() -> impl Strategy<Value = Window> + Clone {
+pub(super) fn any_hours() -> impl Strategy<Value = Window> + Clone {
     let days = select(vec![
         DayKind::All,
         DayKind::Weekdays,
