@@ -75,7 +75,7 @@ pub(crate) fn rule(running: &Running, in_use: Option<&Running>, level: Level) ->
     }
 }
 
-/// Hours and what the storage does in them, such as `Nov–Feb, Mon–Fri, 23:00 to 06:00: filled from the grid to 80 %`.
+/// Hours and what the storage does in them, such as `Nov–Feb, Mon–Fri, 23:00 to 06:00: battery is filled from the grid to 80 %`.
 fn own_hours(own: &OwnHours, level: Level) -> String {
     #[expect(
         clippy::cast_possible_truncation,
@@ -101,7 +101,7 @@ fn own_hours(own: &OwnHours, level: Level) -> String {
         WindowAim::Charge { to_soc } => format!(" to {}", format::percent(to_soc, 0).text()),
         _ => String::new(),
     };
-    format!("{}: {aim}{to}", when.join(", "))
+    format!("{}: battery {aim}{to}", when.join(", "))
 }
 
 /// What the storage does in hours of its own, as the schedule offers it.

@@ -87,10 +87,10 @@ words! {
     OwnHoursNote: "Of the hours below the first that fit count. At all other times the battery runs the house." | "The first window that holds counts; self-consumption outside them all. By the clock and holidays of the tariff.";
     OutsideOwnHours: "at all other times the battery runs the house" | "self-consumption outside these";
     AddOwnHours: "Add hours" | "Add a window";
-    AimCharge: "is filled from the grid" | "charged from the grid";
-    AimHold: "keeps what it has, takes spare sun" | "holds: takes surplus, gives nothing";
+    AimCharge: "is filled from the grid" | "is charged from the grid";
+    AimHold: "keeps what it has" | "holds";
     AimGive: "runs the house" | "gives to the loads";
-    AimSell: "runs the house and sells" | "gives to the loads and is sold";
+    AimSell: "runs the house and sells" | "gives and sells";
     Breakers: "breakers" | "breakers and busbar";
     IslandMeans: "in an outage" | "grid code and island";
     Surge: "what it bears for a while" | "surge";
