@@ -72,7 +72,7 @@ fn own_hours_begin_with_those_of_the_tariff_and_are_edited_by_keyboard() {
             assert_ne!(charged, before, "charging at night changes the year");
 
             // A wrong hour is told beside its field, and the last right result stays.
-            fill(page, &field(0, "from_h"), "25").await?;
+            fill(page, &field(0, "from_h"), "-5").await?;
             page.wait_for_text(&format!("{}-message", field(0, "from_h")), "out of range")
                 .await?;
             assert_eq!(bought(page).await?, charged);
