@@ -100,7 +100,7 @@ fn own_hours_begin_with_those_of_the_tariff_and_are_edited_by_keyboard() {
             page.press_with(&[Key::Control], "z").await?;
             page.wait_until(&reads(1, "from_h", "16")).await?;
             for _ in 0..20 {
-                if page.evaluate(&format!("{HOURS}")).await? == 0 {
+                if page.evaluate(HOURS).await? == 0 {
                     break;
                 }
                 page.press_with(&[Key::Control], "z").await?;
