@@ -350,7 +350,7 @@ fn a_home_at_50_hz_is_asked_for_its_circuits_and_its_short_circuits() {
         page.wait_until("!document.querySelector('#finding-service-load-service')")
             .await?;
         fill(page, "electrical-cooking_w", "60").await?;
-        page.wait_for_text("#electrical-cooking_w-message", "Give 0 to 50")
+        page.wait_for_text("#electrical-cooking_w-message", "to 50\u{a0}kW")
             .await?;
         fill(page, "electrical-cooking_w", "50").await?;
         page.press(Key::Enter).await?;
