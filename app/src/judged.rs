@@ -87,9 +87,11 @@ impl Judged {
         let details = Memo::new(move |_| {
             let option = desk.option.get()?;
             let temperatures = temperatures.get().unwrap_or_default();
+            let units = desk.keep.settings.with(|settings| settings.units);
             let details = desk
                 .household
-                .with(|household| Details::of(household, &option, &temperatures));
+                .with(|household| Details::of(household, &option, &temperatures))
+                .told_in(units);
             Some(Arc::new(details))
         });
         let circuits = Memo::new(move |_| {

@@ -30,5 +30,6 @@ pub mod rules;
 pub mod running;
 pub mod seconds;
 pub mod sky;
+pub mod units;
 pub mod usage;
 pub mod year;

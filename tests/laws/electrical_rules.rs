@@ -1,11 +1,11 @@
 //! Laws of the electrical rules.
 
 use couplet_core::rules::{
-    Busbar, Code, Duty, Laying, LoadedConductors, Metal, NecEdition, Size, StringFuse, Wiring,
-    breaker_at_least_a, cold_factor, fewest_in_series, most_in_series, source_circuit_a,
-    string_fuse, voltage_at_cell_v, voltage_drop_v,
+    Busbar, Code, Conductors, Duty, HomeCircuits, Laying, LoadedConductors, Metal, NecEdition,
+    ParallelLaying, Size, StringFuse, Wiring, breaker_at_least_a, cold_factor, fewest_in_series,
+    most_in_series, source_circuit_a, string_fuse, voltage_at_cell_v, voltage_drop_v,
 };
-use couplet_tests::any::any_wiring;
+use couplet_tests::any::{any_home_circuits, any_parallel_laying, any_wiring};
 use proptest::prelude::*;
 use proptest::sample::select;
 
@@ -18,17 +18,19 @@ fn any_laying() -> impl Strategy<Value = Laying> {
         select(vec![Metal::Copper, Metal::Aluminium]),
         -20.0..90.0,
         any_wiring(1..45_u32, 1..12_u32),
+        any_parallel_laying(),
     )
-        .prop_map(|(metal, ambient_c, wiring)| Laying {
+        .prop_map(|(metal, ambient_c, wiring, parallel)| Laying {
             metal,
             ambient_c,
+            parallel,
             wiring,
         })
 }
 
 fn any_duty() -> impl Strategy<Value = Duty> {
     (
-        0.1..300.0,
+        0.1..1500.0,
         proptest::option::of(1.0..2.5),
         select(vec![LoadedConductors::Two, LoadedConductors::Three]),
     )
@@ -48,11 +50,11 @@ fn family(laying: &Laying) -> Code {
 
 proptest! {
     #[test]
-    fn a_larger_conductor_never_fails_where_a_smaller_passes(laying in any_laying(), duty in any_duty()) {
+    fn a_larger_conductor_never_fails_where_a_smaller_passes(laying in any_laying(), duty in any_duty(), parallel in 1..6_u32) {
         let mut passed = false;
         for size in Size::all(family(&laying)) {
             // The tables end: beyond them nothing is known.
-            let Some(checks) = laying.checks(size, &duty) else { continue };
+            let Some(checks) = laying.checks(Conductors { size, parallel }, &duty) else { continue };
             let passes = checks.iter().all(|check| check.is_met());
             prop_assert!(passes || !passed, "{} fails: {checks:?}", size.label());
             passed = passes;
@@ -60,13 +62,61 @@ proptest! {
     }
 
     #[test]
-    fn the_least_size_suits_and_the_one_below_does_not(laying in any_laying(), duty in any_duty()) {
-        if let Some(least) = laying.least_size(&duty, None) {
-            prop_assert!(laying.suits(least, &duty));
+    fn the_least_size_suits_and_the_one_below_does_not(laying in any_laying(), duty in any_duty(), parallel in 1..6_u32) {
+        if let Some(least) = laying.least_size(&duty, parallel, None) {
+            let suits = |size| laying.suits(Conductors { size, parallel }, &duty);
+            prop_assert!(suits(least));
             for size in Size::all(family(&laying)).take_while(|size| *size < least) {
-                prop_assert!(!laying.suits(size, &duty));
+                prop_assert!(!suits(size));
             }
         }
+    }
+
+    #[test]
+    fn several_in_parallel_never_carry_less_than_one(laying in any_laying(), duty in any_duty(), parallel in 2..12_u32) {
+        for size in Size::all(family(&laying)) {
+            if let (Some(one), Some(several)) =
+                (laying.carrying(size, &duty), laying.carrying(Conductors { size, parallel }, &duty))
+            {
+                prop_assert!(several.corrected_a >= one.corrected_a && several.terminal_a >= one.terminal_a);
+                let lost = laying.resistance_ohm_per_m(Conductors { size, parallel }).unwrap();
+                prop_assert!(lost < laying.resistance_ohm_per_m(size).unwrap());
+                // Apart they carry as many times one; together each is company to the others.
+                let times = f64::from(parallel) * one.corrected_a;
+                match laying.parallel {
+                    ParallelLaying::Apart => prop_assert!((several.corrected_a - times).abs() <= 1e-9 * times),
+                    ParallelLaying::Together => prop_assert!(several.corrected_a <= times * (1.0 + 1e-9)),
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn parallel_runs_are_proposed_only_where_no_single_conductor_suffices(laying in any_laying(), duty in any_duty()) {
+        if let Some(least) = laying.least(&duty) {
+            prop_assert!(laying.suits(least, &duty));
+            for fewer in 1..least.parallel {
+                prop_assert_eq!(laying.least_size(&duty, fewer, None), None);
+            }
+            prop_assert!(least.parallel == 1 || Conductors::may_be_parallel(least.size));
+        }
+    }
+
+    #[test]
+    fn diversity_never_asks_for_more_than_is_connected_and_grows_with_it(home in any_home_circuits(), more_w in 0.0..5000.0) {
+        for part in home.demand() {
+            // The socket beside a cooker's switch comes on top of the cooker.
+            let socket_w = if part.what == "cooking" && home.cooking_socket { 1150.0 } else { 0.0 };
+            prop_assert!(part.demand_w >= 0.0 && part.demand_w <= (part.connected_w + socket_w) * (1.0 + 1e-12), "{part:?}");
+        }
+        let larger = HomeCircuits {
+            lighting_w: home.lighting_w + more_w,
+            heating_w: home.heating_w + more_w,
+            cooking_w: home.cooking_w + more_w,
+            socket_circuits: home.socket_circuits + 1,
+            ..home
+        };
+        prop_assert!(larger.demand_w() >= home.demand_w());
     }
 
     #[test]

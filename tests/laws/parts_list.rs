@@ -9,7 +9,7 @@ use couplet_core::household::{AcSide, Household, Supply};
 use couplet_core::parts_list::{
     CONDUCTOR_ALLOWANCE, Group, Item, LengthUnit, Quantity, State, csv, parts_list,
 };
-use couplet_core::rules::LoadedConductors;
+use couplet_core::rules::{LoadedConductors, ParallelLaying, Wiring};
 use couplet_tests::any::any_household;
 use proptest::prelude::*;
 
@@ -88,15 +88,24 @@ fn backs_up(option: &CouplingOption) -> bool {
             .any(|(number, inverter)| inverter.side == backed_up && fed(option, number))
 }
 
-/// Conductors of a circuit, the earth conductor among them: both poles on DC; on AC every line and the neutral.
+/// Conductors of a circuit: both poles on DC; on AC every line and the neutral; each as often as it lies in parallel, and an earth
+/// conductor with every run, or one where all lie in one raceway.
 fn conductors(circuit: &Circuit, supply: Supply) -> f64 {
     let split_phase = supply == Supply::SplitPhase120V240V60Hz;
-    match (circuit.kind, circuit.duty.loaded) {
-        (CircuitKind::PvSource | CircuitKind::Battery, _) => 3.0,
-        (_, LoadedConductors::Three) => 5.0,
-        (_, LoadedConductors::Two) if split_phase => 4.0,
-        (_, LoadedConductors::Two) => 3.0,
-    }
+    let poles = match (circuit.kind, circuit.duty.loaded) {
+        (CircuitKind::PvSource | CircuitKind::Battery, _) => 2.0,
+        (_, LoadedConductors::Three) => 4.0,
+        (_, LoadedConductors::Two) if split_phase => 3.0,
+        (_, LoadedConductors::Two) => 2.0,
+    };
+    let laying = &circuit.run.laying;
+    let found = circuit.conductors.map(|found| found.parallel);
+    let parallel = found.or(circuit.run.parallel).unwrap_or(1);
+    let earths = match (laying.wiring, laying.parallel) {
+        (Wiring::Nec { .. }, ParallelLaying::Together) => 1,
+        _ => parallel,
+    };
+    poles * f64::from(parallel) + f64::from(earths)
 }
 
 fn check(household: &Household, option: &CouplingOption) {

@@ -282,3 +282,141 @@ fn strings_are_chosen_from_those_that_fit() {
             .await
     });
 }
+
+#[test]
+fn wires_in_parallel_are_chosen_judged_and_given_back() {
+    visit(Visit::default(), async |page| {
+        wait_for_findings(page).await?;
+        page.evaluate("document.querySelector('#conductors summary').click()")
+            .await?;
+        let count = "option-3-storage-1-output-parallel";
+        let size = "option-3-storage-1-output-size";
+        // One wire suffices, and that is what the open field shows in grey.
+        page.wait_until(&format!(
+            "document.getElementById('{count}')?.value === '' && document.getElementById('{count}').placeholder === '1'"
+        ))
+        .await?;
+        fill(page, count, "2").await?;
+        page.press(Key::Enter).await?;
+        // Two of the least size that may lie in parallel are proposed.
+        page.wait_until(&format!(
+            "document.getElementById('{size}').selectedOptions[0].textContent === '1/0 AWG'"
+        ))
+        .await?;
+        choose(page, size, "4 AWG").await?;
+        page.wait_until(
+            "document.querySelector('#finding-parallel-storage-1-1')?.dataset.state === 'breaks'",
+        )
+        .await?;
+        page.wait_for_text("#finding-parallel-storage-1-1", "1/0 AWG or larger")
+            .await?;
+        choose(
+            page,
+            "option-3-storage-1-output-parallel_laying",
+            "all together",
+        )
+        .await?;
+        page.wait_until(&format!(
+            "document.getElementById('{size}').closest('tr').textContent.includes('breaks')"
+        ))
+        .await?;
+        page.screenshot("conductors-parallel").await?;
+        page.evaluate(&format!(
+            "document.getElementById('{size}').closest('tr').querySelector('th button').click()"
+        ))
+        .await?;
+        page.wait_until(&format!(
+            "document.getElementById('{count}').value === '' && document.getElementById('{size}').selectedOptions[0].textContent === '8 AWG'"
+        ))
+        .await
+    });
+}
+
+#[test]
+fn a_home_at_50_hz_is_asked_for_its_circuits_and_its_short_circuits() {
+    visit(Visit::default(), async |page| {
+        wait_for_findings(page).await?;
+        choose(page, "service-supply", "230 V single-phase, 50 Hz").await?;
+        toggle(page, "open").await?;
+        page.wait_until(
+            "document.querySelector('#finding-service-load-service')?.dataset.state === 'open'",
+        )
+        .await?;
+        page.evaluate("document.querySelector('#finding-service-load-service a').click()")
+            .await?;
+        page.wait_until("document.activeElement.id === 'electrical-home_circuits'")
+            .await?;
+        page.evaluate("document.activeElement.click()").await?;
+        page.wait_until("!document.querySelector('#finding-service-load-service')")
+            .await?;
+        fill(page, "electrical-cooking_w", "60").await?;
+        page.wait_for_text("#electrical-cooking_w-message", "to 50\u{a0}kW")
+            .await?;
+        fill(page, "electrical-cooking_w", "50").await?;
+        page.press(Key::Enter).await?;
+        // The short circuit of a circuit leads to its fields in the conductor schedule.
+        page.wait_until("document.querySelector('#finding-short-circuit-storage-1-1 a')")
+            .await?;
+        page.evaluate("document.querySelector('#finding-short-circuit-storage-1-1 a').click()")
+            .await?;
+        page.wait_until("document.activeElement.id === 'option-3-storage-1-output-fault_a' && document.activeElement.offsetParent !== null")
+            .await?;
+        fill(page, "option-3-storage-1-output-fault_a", "6000").await?;
+        page.press(Key::Enter).await?;
+        fill(page, "option-3-storage-1-output-fault_cleared_s", "0.2").await?;
+        page.press(Key::Enter).await?;
+        // What is proposed bears it: 6 kA √0.2 s / 115 are 23.3 mm². What is chosen thinner does not.
+        let size = "option-3-storage-1-output-size";
+        page.wait_until(&format!(
+            "document.getElementById('{size}').selectedOptions[0].textContent === '25 mm\u{b2}'"
+        ))
+        .await?;
+        choose(page, size, "6 mm\u{b2}").await?;
+        page.wait_until("document.querySelector('#finding-short-circuit-storage-1-1')?.dataset.state === 'breaks'")
+            .await?;
+        page.wait_for_text("#finding-short-circuit-storage-1-1", "mm\u{b2}")
+            .await?;
+        page.screenshot("conductors-iec").await
+    });
+}
+
+#[test]
+fn what_is_added_is_marked_and_formulas_are_told_in_feet() {
+    visit(Visit::default(), async |page| {
+        wait_for_findings(page).await?;
+        page.evaluate("[...document.querySelectorAll('.reading-level button')].find((one) => one.textContent === 'trade').click()")
+            .await?;
+        toggle(page, "holds").await?;
+        page.wait_for_text("#finding-voltage-drop-storage-1-1", "\u{3a9}/km")
+            .await?;
+        choose(page, "units", "US (\u{b0}F, ft)").await?;
+        page.wait_for_text(
+            "#finding-voltage-drop-storage-1-1",
+            "16.4 ft \u{d7} 0.778 \u{3a9}/kft",
+        )
+        .await?;
+        page.wait_for_text("#finding-conductors-storage-1-1", "for 86 \u{b0}F")
+            .await?;
+        // A dwelling to which a device is added is judged as one that stands.
+        page.evaluate("document.getElementById('electrical-dwelling').click()")
+            .await?;
+        page.wait_for_text("#finding-service-load-service", "220.82")
+            .await?;
+        page.evaluate("document.getElementById('device-1-is_added').click()")
+            .await?;
+        page.wait_for_text("#finding-service-load-service", "220.83")
+            .await?;
+        choose(page, "electrical-code", "NEC 2026").await?;
+        page.wait_for_text(
+            "#finding-service-load-service",
+            "120.83 (by one public text)",
+        )
+        .await?;
+        page.wait_for_text(
+            "#finding-service-load-service",
+            "that what stands counts as in 120.82",
+        )
+        .await?;
+        page.screenshot("findings-us").await
+    });
+}

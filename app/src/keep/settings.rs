@@ -1,5 +1,6 @@
 //! What the reader chose for the page itself.
 
+pub(crate) use couplet_core::units::UnitSystem;
 use serde::{Deserialize, Serialize};
 
 use super::store;
@@ -30,17 +31,6 @@ pub(crate) enum Theme {
     Light,
     /// Always dark.
     Dark,
-}
-
-/// Units in which temperatures and heights are shown.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub(crate) enum UnitSystem {
-    /// °C and m.
-    #[default]
-    Metric,
-    /// °F and ft.
-    Us,
 }
 
 impl Theme {

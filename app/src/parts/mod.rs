@@ -18,12 +18,27 @@ pub(crate) use shown_unit::{ShownUnit, fuel};
 pub(crate) use text::Text;
 pub(crate) use verdict::{VerdictMark, outline, verdict_key};
 
+use leptos::prelude::request_animation_frame;
 use wasm_bindgen::JsCast;
+
+/// What the ids of fields of the conductor schedule contain, which is empty while it is closed.
+const CIRCUIT_FIELDS: [&str; 2] = ["-output-", "circuit-"];
 
 /// Goes to a field wherever it is folded away: opens what it lies in, brings it into sight and gives it the focus. Where the field
 /// itself is not on the page, its group is: the id without its last piece.
 pub(crate) fn go_to_field(id: &str) {
     let document = leptos::prelude::document();
+    if document.get_element_by_id(id).is_none()
+        && CIRCUIT_FIELDS.iter().any(|group| id.contains(group))
+        && let Some(schedule) = document.get_element_by_id("conductors")
+        && !schedule.has_attribute("open")
+    {
+        // An attribute of this name can always be set. The schedule fills itself once it has told that it is open.
+        let _ = schedule.set_attribute("open", "");
+        let id = id.to_owned();
+        request_animation_frame(move || request_animation_frame(move || go_to_field(&id)));
+        return;
+    }
     let mut id = id;
     let element = loop {
         let found = [id.to_owned(), format!("{id}-title"), format!("{id}-name")]

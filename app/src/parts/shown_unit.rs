@@ -1,12 +1,11 @@
 //! Typed numbers as they are shown and read: kW, kWh and % on the screen; W, Wh and shares behind it.
 
 use couplet_core::limits::{Limit, Unit};
+use couplet_core::units::{M_PER_FT, M2_PER_FT2};
 
 use crate::format;
 use crate::keep::UnitSystem;
 
-/// Metres of a foot.
-const M_PER_FT: f64 = 0.3048;
 /// Litres of a US liquid gallon of 231 cubic inches.
 const L_PER_US_GALLON: f64 = 3.785_411_784;
 
@@ -60,7 +59,7 @@ impl ShownUnit {
             },
             (Unit::K, UnitSystem::Us) => plain("°F", 1.0 / 1.8),
             (Unit::M, UnitSystem::Us) => plain("ft", M_PER_FT),
-            (Unit::M2, UnitSystem::Us) => plain("ft²", M_PER_FT * M_PER_FT),
+            (Unit::M2, UnitSystem::Us) => plain("ft²", M2_PER_FT2),
             (Unit::PerHz, _) => plain("%/Hz", 0.01),
             (Unit::PerSecond, _) => plain("%/s", 0.01),
             (Unit::LPerHour, UnitSystem::Us) => plain("gal/h", L_PER_US_GALLON),

@@ -84,6 +84,8 @@ fn plain(rule: &str) -> Option<&'static str> {
         "mppt-inputs" => "Each string that differs from the others has an input of its own.",
         "breaker" => "The breaker carries the current of this circuit for hours without tripping.",
         "conductors" => "The wires are thick enough for the current and for their breaker.",
+        "parallel" => "Wires that share a current are thick enough for it, and alike.",
+        "short-circuit" => "The wires bear a short circuit until it is switched off.",
         "voltage-drop" => "Little is lost along the wires.",
         "busbar" => "The metal bar inside the panel bears the grid and all sources together.",
         "feed-through" => {
@@ -92,6 +94,7 @@ fn plain(rule: &str) -> Option<&'static str> {
         "power-control" => "The controller that holds the current down may be relied on.",
         "supply-side" => "What is joined before the main breaker stays within the connection.",
         "transfer-path" => "The transfer switch bears what flows through it.",
+        "transfer-load" => "The transfer switch bears what the backed-up circuits draw.",
         "service-load" => "The main breaker is large enough for the home.",
         "unit-energy" => "No battery unit holds more energy than is permitted in one.",
         "storage-place" => "The battery stands where it may stand.",

@@ -8,7 +8,7 @@ use crate::coupling::{
 };
 use crate::household::{CircuitChoice, Dwelling, HouseholdElectrical, PanelElectrical};
 use crate::limits;
-use crate::rules::Wiring;
+use crate::rules::{HomeCircuits, Wiring};
 
 /// Most MPPT inputs that an array may be wired to.
 const MOST_INPUTS: usize = 24;
@@ -23,6 +23,7 @@ impl Walk {
             transfer_circuit,
             transfer_by_hand: _,
             dwelling,
+            home_circuits,
             neutral: _,
             rapid_shutdown: _,
             arc_fault_protection: _,
@@ -40,15 +41,45 @@ impl Walk {
             floor_m2,
             appliance_circuits,
             appliances_w,
+            added_appliances_w,
+            central_heating_w,
+            central_heating_is_added: _,
         }) = dwelling
         {
             self.field("dwelling", |walk| {
                 walk.number(&limits::DWELLING_FLOOR_M2, *floor_m2);
                 walk.number(&limits::DWELLING_CIRCUITS, f64::from(*appliance_circuits));
                 walk.number(&limits::DWELLING_APPLIANCES_W, *appliances_w);
+                walk.number(&limits::DWELLING_ADDED_APPLIANCES_W, *added_appliances_w);
+                walk.number(&limits::DWELLING_CENTRAL_HEATING_W, *central_heating_w);
             });
         }
+        if let Some(home) = home_circuits {
+            self.field("home_circuits", |walk| walk.home_circuits(home));
+        }
         self.optional(&limits::EXPORT_CONTROL_LIMIT_S, *export_control_limit_s);
+    }
+
+    fn home_circuits(&mut self, home: &HomeCircuits) {
+        let HomeCircuits {
+            lighting_w,
+            heating_w,
+            cooking_w,
+            cooking_socket: _,
+            instant_heaters,
+            instant_heater_w,
+            stored_heat_w,
+            socket_circuits,
+            socket_device_a,
+        } = home;
+        self.number(&limits::HOME_LIGHTING_W, *lighting_w);
+        self.number(&limits::HOME_HEATING_W, *heating_w);
+        self.number(&limits::HOME_COOKING_W, *cooking_w);
+        self.number(&limits::HOME_INSTANT_HEATERS, f64::from(*instant_heaters));
+        self.number(&limits::HOME_INSTANT_HEATER_W, *instant_heater_w);
+        self.number(&limits::HOME_STORED_HEAT_W, *stored_heat_w);
+        self.number(&limits::HOME_SOCKET_CIRCUITS, f64::from(*socket_circuits));
+        self.number(&limits::HOME_SOCKET_DEVICE_A, *socket_device_a);
     }
 
     fn panel(&mut self, panel: &PanelElectrical) {
@@ -75,11 +106,18 @@ impl Walk {
             ambient_c,
             metal: _,
             wiring,
+            parallel,
+            parallel_laying: _,
+            fault_a,
+            fault_cleared_s,
         } = circuit;
         self.field(key, |walk| {
             walk.optional(&limits::CIRCUIT_ONE_WAY_M, *one_way_m);
             walk.optional(&limits::CIRCUIT_DEVICE_A, *device_a);
             walk.optional(&limits::CIRCUIT_AMBIENT_C, *ambient_c);
+            walk.optional(&limits::CIRCUIT_PARALLEL, parallel.map(f64::from));
+            walk.optional(&limits::CIRCUIT_FAULT_A, *fault_a);
+            walk.optional(&limits::CIRCUIT_FAULT_CLEARED_S, *fault_cleared_s);
             walk.field("wiring", |walk| match wiring {
                 Some(Wiring::Nec {
                     loaded_conductors, ..

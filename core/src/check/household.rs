@@ -276,6 +276,7 @@ impl Walk {
             id: _,
             name,
             backed_up: _,
+            is_added: _,
             shed_order,
             start,
             kind,

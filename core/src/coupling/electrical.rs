@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::rules::{Metal, Size, StorageRoom, Wiring};
+use crate::rules::{Metal, ParallelLaying, Size, StorageRoom, Wiring};
 
 /// An array's modules, strings and circuit. The default is: nothing given.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -143,4 +143,12 @@ pub struct CircuitChoice {
     pub metal: Option<Metal>,
     /// Insulation and company; it counts only under the family of codes that it is written in.
     pub wiring: Option<Wiring>,
+    /// Conductors of each pole in parallel; none: one, and more only where the largest size does not suffice.
+    pub parallel: Option<u32>,
+    /// How conductors in parallel lie to one another.
+    pub parallel_laying: Option<ParallelLaying>,
+    /// Highest current of a short circuit at its device, A.
+    pub fault_a: Option<f64>,
+    /// Time until its device has cleared that current, s.
+    pub fault_cleared_s: Option<f64>,
 }

@@ -104,6 +104,7 @@ fn loads() -> Loads {
                 id: DeviceId(1),
                 name: "Heat pump".to_owned(),
                 backed_up: true,
+                is_added: false,
                 shed_order: Some(1),
                 start: Some(Start {
                     power_w: 3_000.0,
@@ -120,6 +121,7 @@ fn loads() -> Loads {
                 id: DeviceId(2),
                 name: "Car".to_owned(),
                 backed_up: false,
+                is_added: false,
                 shed_order: None,
                 start: None,
                 kind: DeviceKind::Car {

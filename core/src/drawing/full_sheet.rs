@@ -14,7 +14,7 @@ use super::title::{FIELD_INSET, HEIGHT, joins, supply_name};
 use crate::coupling::CouplingOption;
 use crate::findings::{Circuit, CircuitKind, Details};
 use crate::household::Household;
-use crate::rules::{Code, Metal, Size};
+use crate::rules::{Code, Metal};
 
 /// What of the title block is for who makes the sheet to say.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -220,11 +220,13 @@ fn conductor_row(call_outs: &CallOuts, circuit: &Circuit, number: usize) -> Vec<
         Metal::Copper => "",
         Metal::Aluminium => " Al",
     };
-    let size = |size: Size| format!("{}{metal}", size.label());
-    let conductor = circuit.size.map_or_else(
+    let conductor = circuit.conductors.map_or_else(
         || "none suits".to_owned(),
-        |found| bracketed(size(found), circuit.size_is_chosen),
+        |found| bracketed(format!("{}{metal}", found.label()), circuit.size_is_chosen),
     );
+    let earth = circuit
+        .earth_label()
+        .map_or_else(String::new, |label| format!("{label}{metal}"));
     let drop = circuit
         .drop_v
         .filter(|_| circuit.system_v > 0.0)
@@ -238,7 +240,7 @@ fn conductor_row(call_outs: &CallOuts, circuit: &Circuit, number: usize) -> Vec<
         format!("{:.1} A", circuit.duty.highest_a),
         breaker,
         conductor,
-        circuit.earth.map_or_else(String::new, size),
+        earth,
         drop,
     ]
 }

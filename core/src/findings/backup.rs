@@ -1,11 +1,13 @@
 //! Findings of running without the grid: what holds the bus and what it carries.
 
+use super::busbars::transfer_load;
+use super::demand::{self, power_w};
 use super::finding::{Head, against, figure};
 use super::storage::known;
 use super::{Context, Finding, Missing, Topic, held_back};
 use crate::coupling::StorageUnit;
 use crate::drawing::Part;
-use crate::household::{AcSide, BaseUse, Device, DeviceKind, NeutralAtTransfer, Start, Supply};
+use crate::household::{AcSide, Device, DeviceKind, NeutralAtTransfer, Start, Supply};
 use crate::limits::Unit;
 use crate::rules::{Clause, Code, Source};
 
@@ -27,6 +29,9 @@ pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
         return;
     }
     found.push(load(context, &holders));
+    if backed_up && context.household.service.utility {
+        found.push(transfer_load(context));
+    }
     found.extend(largest_load(context, &holders));
     found.extend(largest_start(context, &holders));
     if !holders.is_empty() {
@@ -124,7 +129,6 @@ fn held(can_run: bool) -> Finding {
 
 /// The source carries what is transferred to it.
 fn load(context: &Context<'_>, holders: &[&StorageUnit]) -> Finding {
-    let loads = &context.household.loads;
     let capacity_w = capacity_w(context, holders);
     let head = head(
         context,
@@ -143,19 +147,7 @@ fn load(context: &Context<'_>, holders: &[&StorageUnit]) -> Finding {
             ),
         );
     }
-    let kept_w: f64 = backed_up_devices(context)
-        .filter(|device| device.shed_order.is_none())
-        .map(|device| device.kind.power_w())
-        .sum();
-    let metered_w = match &loads.base {
-        BaseUse::Intervals(metered) => {
-            let highest_w = metered.power_w.iter().copied().fold(0.0, f64::max);
-            Some(1.25 * loads.backed_up_share * highest_w)
-        }
-        BaseUse::Yearly { .. } | BaseUse::Monthly { .. } => {
-            (loads.backed_up_share <= 0.0).then_some(0.0)
-        }
-    };
+    let kept_w = power_w(backed_up_devices(context).filter(|device| device.shed_order.is_none()));
     let judged = |value_w: f64, how: &str| {
         Finding::at_most(
             head,
@@ -163,7 +155,7 @@ fn load(context: &Context<'_>, holders: &[&StorageUnit]) -> Finding {
             capacity_w,
             Unit::W,
             format!(
-                "{how}: {} W {} {} W continuous",
+                "{how} = {} VA {} {} W continuous",
                 figure(value_w, 0),
                 against(value_w, capacity_w, true),
                 figure(capacity_w, 0)
@@ -171,16 +163,19 @@ fn load(context: &Context<'_>, holders: &[&StorageUnit]) -> Finding {
         )
         .remedy("let devices be shed, move loads to the grid side, or take a larger inverter")
     };
-    match metered_w {
-        Some(base_w) => judged(
-            kept_w + base_w,
-            "devices that stay on, and 125 % of the backed-up share of the highest metered use",
-        )
-        .assuming(base_w > 0.0, "that the backed-up share holds at the peak"),
+    match demand::in_an_outage(context) {
+        Some(demand) => {
+            let mut finding = judged(demand.va, &demand.how);
+            finding.assumed.extend(&demand.assumed);
+            finding
+        }
         None if kept_w > capacity_w => judged(kept_w, "devices that stay on, alone"),
         None => Finding::not_judged(
             head,
-            &[Missing::BackedUpDwelling],
+            &[match context.code {
+                Code::Nec(_) => Missing::BackedUpDwelling,
+                Code::Iec => Missing::HomeCircuits,
+            }],
             format!(
                 "devices that stay on: {} W, base use not known, of {} W continuous",
                 figure(kept_w, 0),

@@ -1,14 +1,14 @@
 //! Findings of busbars, of the transfer path and of the service.
 
+use super::demand::{self, Demand, power_w};
 use super::finding::{Head, against, figure};
+use super::generic::is_three_phase;
 use super::storage::known;
 use super::{Context, Finding, Missing, PanelDetails, Topic};
 use crate::drawing::Part;
-use crate::household::{AcSide, BaseUse, PanelFeed};
+use crate::household::{AcSide, PanelFeed};
 use crate::limits::Unit;
-use crate::rules::{
-    Busbar, BusbarCheck, Clause, Code, continuous_basis_a, controlled_sources_a, measured_load_va,
-};
+use crate::rules::{Busbar, BusbarCheck, Clause, Code, continuous_basis_a, controlled_sources_a};
 
 /// Findings of both panels, the path between them and the service.
 pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
@@ -311,7 +311,6 @@ fn transfer_path(context: &Context<'_>, all_sources_a: f64) -> Finding {
 fn service_load(context: &Context<'_>) -> Finding {
     let household = context.household;
     let limit_a = household.service.main_breaker_a;
-    let w_per_a = household.service.supply.power_w(1.0);
     let head = |clause: Clause| Head {
         rule: "service-load",
         title: "load of the dwelling on the main breaker",
@@ -319,58 +318,95 @@ fn service_load(context: &Context<'_>) -> Finding {
         part: Part::Service,
         source: clause.source(context.code),
     };
-    let finding = |clause: Clause, va: f64, how: String| {
-        let value_a = va / w_per_a;
-        Finding::at_most(
-            head(clause),
-            value_a,
-            limit_a,
-            Unit::A,
+    let remedy = "take a larger service, or limit the load by an energy management system";
+    let devices_w = power_w(household.loads.devices.iter());
+    let devices_a = devices_w / household.service.supply.power_w(1.0);
+    match demand::of_home(context) {
+        Some(demand) => line_load(context, head(demand.clause), &demand, limit_a).remedy(remedy),
+        None if devices_a > limit_a => {
+            let devices = Demand {
+                va: devices_w,
+                clause: Clause::NewDwellingLoad,
+                how: "devices alone".to_owned(),
+                assumed: Vec::new(),
+            };
+            line_load(context, head(devices.clause), &devices, limit_a).remedy(remedy)
+        }
+        None => Finding::not_judged(
+            head(Clause::NewDwellingLoad),
+            &[match context.code {
+                Code::Nec(_) => Missing::Dwelling,
+                Code::Iec => Missing::HomeCircuits,
+            }],
             format!(
-                "{how} = {} VA, {} A {} {} A",
-                figure(va, 0),
-                figure(value_a, 1),
-                against(value_a, limit_a, true),
+                "devices alone: {} W, {} A of {} A",
+                figure(devices_w, 0),
+                figure(devices_a, 1),
                 figure(limit_a, 0)
             ),
-        )
-        .remedy("take a larger service, or limit the load by an energy management system")
+        ),
+    }
+}
+
+/// The transfer switch carries the load of the backed-up panel while the grid feeds it.
+pub(super) fn transfer_load(context: &Context<'_>) -> Finding {
+    let limit_a = context.household.service.transfer_a;
+    let head = |clause: Clause| Head {
+        rule: "transfer-load",
+        title: "load of the backed-up panel through the transfer switch",
+        topic: Topic::Busbars,
+        part: Part::Transfer,
+        source: clause.source(context.code),
     };
-    let devices_w: f64 = household
-        .loads
-        .devices
-        .iter()
-        .map(|device| device.kind.power_w())
-        .sum();
-    if let (Code::Nec(edition), Some(loads)) = (context.code, context.details.dwelling_loads) {
-        let va = loads.new_dwelling_va(edition);
-        return finding(Clause::NewDwellingLoad, va, "optional method".to_owned());
-    }
-    if let BaseUse::Intervals(metered) = &household.loads.base {
-        let highest_w = metered.power_w.iter().copied().fold(0.0, f64::max);
-        let how = format!(
-            "1.25 × {} W metered + {} W of devices",
-            figure(highest_w, 0),
-            figure(devices_w, 0)
-        );
-        return finding(
-            Clause::MeasuredLoad,
-            measured_load_va(highest_w, devices_w),
-            how,
-        );
-    }
-    let formula = format!(
-        "devices alone: {} W, {} A of {} A",
-        figure(devices_w, 0),
-        figure(devices_w / w_per_a, 1),
-        figure(limit_a, 0)
+    let devices_w = power_w(
+        context
+            .household
+            .loads
+            .devices
+            .iter()
+            .filter(|device| device.backed_up),
     );
-    if devices_w / w_per_a > limit_a {
-        return finding(
-            Clause::NewDwellingLoad,
-            devices_w,
-            "devices alone".to_owned(),
-        );
+    match demand::of_backed_up_panel(context) {
+        Some(demand) => line_load(context, head(demand.clause), &demand, limit_a)
+            .remedy("take a larger transfer switch, or move loads to the grid side"),
+        None => Finding::not_judged(
+            head(Clause::NewDwellingLoad),
+            &[match context.code {
+                Code::Nec(_) => Missing::BackedUpDwelling,
+                Code::Iec => Missing::HomeCircuits,
+            }],
+            format!(
+                "devices alone: {} W, {} A of {} A, base use not known",
+                figure(devices_w, 0),
+                figure(devices_w / context.household.service.supply.power_w(1.0), 1),
+                figure(limit_a, 0)
+            ),
+        ),
     }
-    Finding::not_judged(head(Clause::NewDwellingLoad), &[Missing::Dwelling], formula)
+}
+
+/// A load on each line against what a device carries.
+fn line_load(context: &Context<'_>, head: Head, demand: &Demand, limit_a: f64) -> Finding {
+    let supply = context.household.service.supply;
+    let value_a = demand.va / supply.power_w(1.0);
+    let mut finding = Finding::at_most(
+        head,
+        value_a,
+        limit_a,
+        Unit::A,
+        format!(
+            "{} = {} VA, {} A {} {} A",
+            demand.how,
+            figure(demand.va, 0),
+            figure(value_a, 1),
+            against(value_a, limit_a, true),
+            figure(limit_a, 0)
+        ),
+    )
+    .assuming(
+        is_three_phase(supply),
+        "that the load is spread evenly over the lines",
+    );
+    finding.assumed.extend(&demand.assumed);
+    finding
 }

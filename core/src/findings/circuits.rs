@@ -1,16 +1,24 @@
 //! Findings of circuits: breaker, conductors, voltage drop.
 
 use super::finding::{Head, against, figure};
+use super::quantity::{length, resistance, temperature};
 use super::{Circuit, CircuitKind, Context, DROP_ADVICE, Finding, Missing, Topic};
 use crate::limits::Unit;
-use crate::rules::{AmpacityCheck, AmpacityCheckKind, Clause, Code, Metal};
+use crate::rules::{
+    AmpacityCheck, AmpacityCheckKind, Clause, Code, Conductors, LoadedConductors, Metal,
+    MetricInsulation, ParallelLaying, Source, SourceStatus, Wiring, short_circuit_k,
+    short_circuit_section_mm2,
+};
+use crate::units::UnitSystem;
 
 /// Findings of every circuit.
 pub(super) fn judge(context: &Context<'_>, circuits: &[Circuit], found: &mut Vec<Finding>) {
     for circuit in circuits {
         found.extend(breaker(context, circuit));
         found.push(conductors(context, circuit));
-        found.extend(voltage_drop(circuit));
+        found.extend(parallel(context, circuit));
+        found.extend(short_circuit(context, circuit));
+        found.extend(voltage_drop(context, circuit));
     }
 }
 
@@ -86,11 +94,13 @@ fn basis(code: Code, circuit: &Circuit) -> String {
 
 /// The conductors carry the current where they are laid, their terminals bear it, and the breaker protects them.
 fn conductors(context: &Context<'_>, circuit: &Circuit) -> Finding {
-    let clause = match circuit.kind {
-        CircuitKind::PvSource => Clause::PvConductor,
-        CircuitKind::PvOutput | CircuitKind::StorageOutput => Clause::SourceConductor,
-        CircuitKind::Battery => Clause::StorageCircuit,
-        CircuitKind::Transfer => Clause::Feeder,
+    let clause = match (circuit.kind, context.code) {
+        (CircuitKind::PvSource, _) => Clause::PvConductor,
+        (CircuitKind::PvOutput | CircuitKind::StorageOutput, _) | (_, Code::Iec) => {
+            Clause::SourceConductor
+        }
+        (CircuitKind::Battery, Code::Nec(_)) => Clause::StorageCircuit,
+        (CircuitKind::Transfer, Code::Nec(_)) => Clause::Feeder,
     };
     let head = Head {
         rule: "conductors",
@@ -100,10 +110,15 @@ fn conductors(context: &Context<'_>, circuit: &Circuit) -> Finding {
         source: clause.source(context.code),
     };
     let run_is_generic = circuit.run.laying_origin.is_generic();
-    let judged = circuit
-        .size
-        .and_then(|size| Some((size, circuit.run.laying.checks(size, &circuit.duty)?)));
-    let Some((size, checks)) = judged else {
+    let judged = circuit.conductors.and_then(|found| {
+        let laying = &circuit.run.laying;
+        Some((
+            found,
+            laying.checks(found, &circuit.duty)?,
+            laying.carrying(found, &circuit.duty)?.table_status,
+        ))
+    });
+    let Some((conductors, checks, table_status)) = judged else {
         return Finding::not_judged(
             head,
             &[Missing::LargerConductor(circuit.kind)],
@@ -118,10 +133,7 @@ fn conductors(context: &Context<'_>, circuit: &Circuit) -> Finding {
         .assuming(run_is_generic, "how the run is laid")
         .numbered(circuit.number);
     };
-    let metal = match circuit.run.laying.metal {
-        Metal::Copper => "copper",
-        Metal::Aluminium => "aluminium",
-    };
+    let metal = metal(circuit);
     let proposed = if circuit.size_is_chosen {
         ""
     } else {
@@ -130,10 +142,10 @@ fn conductors(context: &Context<'_>, circuit: &Circuit) -> Finding {
     let formula = format!(
         "{}: {} {metal}{proposed}: {}",
         circuit.name,
-        size.label(),
+        conductors.label(),
         checks
             .iter()
-            .map(|check| words(circuit, check))
+            .map(|check| words(context.units, circuit, check))
             .collect::<Vec<_>>()
             .join("; ")
     );
@@ -141,18 +153,146 @@ fn conductors(context: &Context<'_>, circuit: &Circuit) -> Finding {
         .iter()
         .max_by(|a, b| (a.need_a / a.have_a).total_cmp(&(b.need_a / b.have_a)));
     let (need_a, have_a) = tightest.map_or((0.0, 0.0), |check| (check.need_a, check.have_a));
-    let remedy = match circuit.least_size {
+    let remedy = match circuit.least {
         Some(least) => format!("take {} {metal} or larger", least.label()),
-        None => "lay several conductors in parallel, or a shorter or cooler run".to_owned(),
+        None => {
+            "lay more conductors in parallel, or take a cooler run with less company".to_owned()
+        }
     };
     Finding::at_most(head, need_a, have_a, Unit::A, formula)
         .remedy(remedy)
         .resting_on(circuit.rests_on)
         .assuming(run_is_generic, "how the run is laid")
+        .assuming(
+            table_status == SourceStatus::FromMemory,
+            match circuit.run.laying.wiring {
+                Wiring::Iec {
+                    insulation: MetricInsulation::PvCable,
+                    ..
+                } => "ampacity of EN 50618, from memory",
+                _ => {
+                    "ampacity from memory, in agreement with the formula of IEC 60364-5-52 annex D"
+                }
+            },
+        )
         .numbered(circuit.number)
 }
 
-fn words(circuit: &Circuit, check: &AmpacityCheck) -> String {
+fn metal(circuit: &Circuit) -> &'static str {
+    match circuit.run.laying.metal {
+        Metal::Copper => "copper",
+        Metal::Aluminium => "aluminium",
+    }
+}
+
+/// Conductors in parallel are large enough for it, and alike.
+fn parallel(context: &Context<'_>, circuit: &Circuit) -> Option<Finding> {
+    let conductors = circuit.conductors.filter(|found| found.parallel > 1)?;
+    let head = Head {
+        rule: "parallel",
+        title: "conductors in parallel",
+        topic: topic(circuit),
+        part: circuit.part,
+        source: Clause::ParallelConductors.source(context.code),
+    };
+    let least = match context.code {
+        Code::Nec(_) => "1/0 AWG or larger, ",
+        Code::Iec => "",
+    };
+    let laid = match circuit.run.laying.parallel {
+        ParallelLaying::Apart => "each run apart",
+        ParallelLaying::Together => "all together, each company to the others",
+    };
+    let earth = match (circuit.earth, circuit.earths) {
+        (Some(earth), 1) => format!("; one earth conductor of {}", earth.label()),
+        (Some(earth), _) => format!("; an earth conductor of {} with each run", earth.label()),
+        (None, _) => String::new(),
+    };
+    Some(
+        Finding::fact(
+            head,
+            Conductors::may_be_parallel(conductors.size),
+            format!(
+                "{}: {} {} on each pole, {laid}: {least}alike in length, metal, size, insulation and ends{earth}",
+                circuit.name,
+                conductors.label(),
+                metal(circuit),
+            ),
+        )
+        .remedy("take 1/0 AWG or larger, or a single conductor")
+        .assuming(true, "that conductors in parallel are alike")
+        .numbered(circuit.number),
+    )
+}
+
+/// A conductor bears a short circuit until it is cleared; of several in parallel each must by itself, since a fault close to one
+/// end of one of them draws nearly all of the current through it.
+fn short_circuit(context: &Context<'_>, circuit: &Circuit) -> Option<Finding> {
+    // Modules give little more in a short circuit than they do at work.
+    if circuit.kind == CircuitKind::PvSource {
+        return None;
+    }
+    let Wiring::Iec { insulation, .. } = circuit.run.laying.wiring else {
+        return None;
+    };
+    let conductors = circuit.conductors?;
+    let k = short_circuit_k(circuit.run.laying.metal, insulation);
+    let head = Head {
+        rule: "short-circuit",
+        title: "conductors in a short circuit",
+        topic: topic(circuit),
+        part: circuit.part,
+        source: Clause::ShortCircuit.source(context.code),
+    };
+    let (Some(fault_a), Some(cleared_s)) = (circuit.run.fault_a, circuit.run.fault_cleared_s)
+    else {
+        return Some(
+            Finding::not_judged(
+                head,
+                &[if circuit.run.fault_a.is_none() {
+                    Missing::FaultCurrent(circuit.kind)
+                } else {
+                    Missing::ClearingTime(circuit.kind)
+                }],
+                format!(
+                    "{}: the section must be at least I × √t / {} A √s/mm²",
+                    circuit.name,
+                    figure(k, 0)
+                ),
+            )
+            .numbered(circuit.number),
+        );
+    };
+    let (value_mm2, limit_mm2) = (
+        conductors.size.area_mm2(),
+        short_circuit_section_mm2(fault_a, cleared_s, k),
+    );
+    Some(
+        Finding::at_least(
+            head,
+            value_mm2,
+            limit_mm2,
+            Unit::Mm2,
+            format!(
+                "{}: {} A × √({} s) / {} A √s/mm² = {} mm² {} {} mm²",
+                circuit.name,
+                figure(fault_a, 0),
+                figure(cleared_s, 3),
+                figure(k, 0),
+                figure(limit_mm2, 2),
+                against(limit_mm2, value_mm2, true),
+                figure(value_mm2, 1),
+            ),
+        )
+        .remedy(format!(
+            "take a section of at least {} mm², or a device that clears faster or limits the current",
+            figure(libm::ceil(limit_mm2 * 10.0) / 10.0, 1)
+        ))
+        .numbered(circuit.number),
+    )
+}
+
+fn words(units: UnitSystem, circuit: &Circuit, check: &AmpacityCheck) -> String {
     let sign = against(check.need_a, check.have_a, true);
     let (need, have) = (figure(check.need_a, 2), figure(check.have_a, 2));
     match check.kind {
@@ -161,15 +301,20 @@ fn words(circuit: &Circuit, check: &AmpacityCheck) -> String {
             format!("1.25 × {highest} A = {need} A {sign} {have} A at the terminals")
         }
         AmpacityCheckKind::Corrected => {
-            let carrying = circuit
-                .size
-                .and_then(|size| circuit.run.laying.carrying(size, &circuit.duty));
-            let corrected = carrying.map_or(have.clone(), |carrying| {
+            let carrying = circuit.conductors.and_then(|found| {
+                let carrying = circuit.run.laying.carrying(found, &circuit.duty)?;
+                Some((found, carrying))
+            });
+            let corrected = carrying.map_or(have.clone(), |(found, carrying)| {
+                let count = match found.parallel {
+                    0 | 1 => String::new(),
+                    parallel => format!("{parallel} × "),
+                };
                 format!(
-                    "{} A × {} for {} °C × {} for company = {have}",
+                    "{count}{} A × {} for {} × {} for company = {have}",
                     figure(carrying.table_a, 1),
                     figure(carrying.ambient_factor, 2),
-                    figure(circuit.run.laying.ambient_c, 0),
+                    temperature(units, circuit.run.laying.ambient_c, 0),
                     figure(carrying.grouping_factor, 2),
                 )
             });
@@ -180,7 +325,7 @@ fn words(circuit: &Circuit, check: &AmpacityCheck) -> String {
 }
 
 /// Voltage is not lost beyond what designers aim at; while an inverter sends out, the same is the rise at its terminals.
-fn voltage_drop(circuit: &Circuit) -> Option<Finding> {
+fn voltage_drop(context: &Context<'_>, circuit: &Circuit) -> Option<Finding> {
     if circuit.kind == CircuitKind::Transfer {
         return None;
     }
@@ -199,24 +344,24 @@ fn voltage_drop(circuit: &Circuit) -> Option<Finding> {
         },
         topic: topic(circuit),
         part: circuit.part,
-        source: crate::rules::Source::COMMON_PRACTICE,
+        source: Source::COMMON_PRACTICE,
     };
-    let ohm_per_km = circuit
-        .size
-        .and_then(|size| circuit.run.laying.resistance_ohm_per_m(size))
-        .map_or(0.0, |ohm_per_m| 1000.0 * ohm_per_m);
+    let ohm_per_m = circuit
+        .conductors
+        .and_then(|found| circuit.run.laying.resistance_ohm_per_m(found))
+        .unwrap_or(0.0);
     let conductors = match circuit.duty.loaded {
-        crate::rules::LoadedConductors::Two => "2",
-        crate::rules::LoadedConductors::Three => "√3",
+        LoadedConductors::Two => "2",
+        LoadedConductors::Three => "√3",
     };
     let formula = format!(
-        "{}: {conductors} × {} A × {} m × {} Ω/km = {} V of {} V, {} % {} {} %",
+        "{}: {conductors} × {} A × {} × {} = {} V of {} V, {} % {} {} %",
         circuit.name,
         figure(circuit.working_a, 1),
-        figure(circuit.run.one_way_m, 1),
-        figure(ohm_per_km, 3),
+        length(context.units, circuit.run.one_way_m, 1),
+        resistance(context.units, ohm_per_m),
         figure(drop_v, 2),
-        figure(circuit.system_v, 0),
+        figure(circuit.system_v, 1),
         figure(100.0 * share, 2),
         against(share, DROP_ADVICE, true),
         figure(100.0 * DROP_ADVICE, 1),

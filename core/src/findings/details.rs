@@ -6,6 +6,7 @@
 use crate::coupling::{BatterySheet, InputSheet, InputStrings, ModuleSheet};
 use crate::household::{ArrayId, PanelElectrical, PvInverterId, StorageId};
 use crate::rules::{Code, DwellingLoads, Laying, Size};
+use crate::units::UnitSystem;
 
 /// Where a group of values comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -29,6 +30,8 @@ impl Origin {
 pub struct Details {
     /// The code that the option is judged by.
     pub code: Code,
+    /// Units in which the findings are told; see [`Self::told_in`].
+    pub units: UnitSystem,
     /// Arrays of the option.
     pub arrays: Vec<ArrayDetails>,
     /// PV inverters of the option.
@@ -41,7 +44,7 @@ pub struct Details {
     pub backed_up: PanelDetails,
     /// The run between both panels, through the transfer switch.
     pub transfer_run: Run,
-    /// Loads for the dwelling load calculation, the household's devices among them.
+    /// Loads for the dwelling load calculation by the NEC, the household's devices among them.
     pub dwelling_loads: Option<DwellingLoads>,
 }
 
@@ -140,8 +143,14 @@ pub struct Run {
     pub laying: Laying,
     /// Size that was chosen; none: the least that suits is proposed.
     pub size: Option<Size>,
+    /// Conductors of each pole in parallel that were chosen; none: the fewest that suit are proposed.
+    pub parallel: Option<u32>,
     /// Breaker or fuse that was chosen, A; none: the least that suits is proposed.
     pub device_a: Option<f64>,
+    /// Highest current of a short circuit at the device, A.
+    pub fault_a: Option<f64>,
+    /// Time until the device has cleared it, s.
+    pub fault_cleared_s: Option<f64>,
 }
 
 /// A panel.

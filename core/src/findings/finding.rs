@@ -275,8 +275,13 @@ impl Finding {
     }
 }
 
-/// A number with at most this many decimals, without trailing zeros, with a true minus sign.
+/// A number with at most this many decimals, without trailing zeros, with a true minus sign; a half is rounded up, as the trade does.
 pub(super) fn figure(value: f64, decimals: usize) -> String {
+    let scale =
+        i32::try_from(decimals).map_or(1.0, |decimals| libm::pow(10.0, f64::from(decimals)));
+    let scaled = libm::round(value * scale) / scale;
+    // Beyond what can be scaled there are no decimals to round.
+    let value = if scaled.is_finite() { scaled } else { value };
     let text = format!("{value:.decimals$}");
     let text = if text.contains('.') {
         text.trim_end_matches('0').trim_end_matches('.')
@@ -339,6 +344,8 @@ mod tests {
     fn figures_have_no_idle_zeros() {
         assert_eq!(figure(600.0, 1), "600");
         assert_eq!(figure(508.66, 1), "508.7");
+        assert_eq!(figure(15.625, 2), "15.63");
+        assert_eq!(figure(f64::INFINITY, 1), "inf");
         assert_eq!(figure(-29.0, 1), "−29");
         assert_eq!(figure(-0.01, 1), "0");
         assert_eq!(figure(0.0027, 4), "0.0027");

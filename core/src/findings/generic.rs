@@ -11,8 +11,10 @@ use crate::coupling::{
 };
 use crate::household::{Household, StorageId, Supply};
 use crate::rules::{
-    Code, Column, Laying, Metal, Method, MetricInsulation, Terminals, Wiring, hot_cell_rise_k,
+    Code, Column, Laying, Metal, Method, MetricInsulation, ParallelLaying, Terminals, Wiring,
+    hot_cell_rise_k,
 };
+use crate::units::UnitSystem;
 
 /// Rated power of the generic module, W: 31.0 V by 12.9 A.
 const GENERIC_MODULE_W: f64 = 400.0;
@@ -60,6 +62,7 @@ impl Details {
             .collect();
         let mut details = Self {
             code,
+            units: UnitSystem::Metric,
             arrays: Vec::new(),
             pv_inverters,
             storage,
@@ -80,7 +83,7 @@ impl Details {
             .chosen(code, &given.transfer_circuit),
             dwelling_loads: given
                 .dwelling
-                .map(|dwelling| dwelling_loads(&dwelling, &household.loads)),
+                .map(|dwelling| dwelling_loads(&dwelling, &household.loads.devices, 1.0)),
         };
         details.arrays = option
             .arrays
@@ -270,7 +273,8 @@ impl StorageDetails {
 }
 
 impl Run {
-    /// A generic run: copper in conduit at 30 °C, by itself, terminals marked 75 °C.
+    /// A generic run: copper in conduit at 30 °C, by itself, terminals marked 75 °C; conductors in parallel lie in raceways of their own
+    /// under the NEC, as is common, and bunched under the IEC, which costs more ampacity.
     #[must_use]
     pub fn generic(code: Code, one_way_m: f64) -> Self {
         Self {
@@ -280,6 +284,10 @@ impl Run {
             laying: Laying {
                 metal: Metal::Copper,
                 ambient_c: 30.0,
+                parallel: match code {
+                    Code::Nec(_) => ParallelLaying::Apart,
+                    Code::Iec => ParallelLaying::Together,
+                },
                 wiring: match code {
                     Code::Nec(_) => Wiring::Nec {
                         insulation: Column::C90,
@@ -294,12 +302,15 @@ impl Run {
                 },
             },
             size: None,
+            parallel: None,
             device_a: None,
+            fault_a: None,
+            fault_cleared_s: None,
         }
     }
 }
 
-fn is_three_phase(supply: Supply) -> bool {
+pub(super) fn is_three_phase(supply: Supply) -> bool {
     matches!(
         supply,
         Supply::ThreePhase230V400V50Hz | Supply::ThreePhase120V208V60Hz

@@ -4,8 +4,8 @@ use super::{
     BatteryCircuit, Details, InputWindow, Origin, PvInput, PvInverterDetails, Run, StorageDetails,
 };
 use crate::coupling::{InputSheet, PvInverterElectrical, StorageElectrical};
-use crate::household::{CircuitChoice, DeviceKind, Dwelling, Household, Loads};
-use crate::rules::{ClimateLoads, Code, DwellingLoads, Wiring};
+use crate::household::{CircuitChoice, Device, DeviceKind, Dwelling, Household};
+use crate::rules::{Code, DwellingLoads, Wiring};
 
 impl Details {
     /// The code that a household is judged by: the one given, else the one usual at its supply.
@@ -39,7 +39,13 @@ impl Run {
         if let Some(metal) = choice.metal {
             self.laying.metal = metal;
         }
+        if let Some(parallel) = choice.parallel_laying {
+            self.laying.parallel = parallel;
+        }
         self.size = choice.size.or(self.size);
+        self.parallel = choice.parallel.or(self.parallel);
+        self.fault_a = choice.fault_a.or(self.fault_a);
+        self.fault_cleared_s = choice.fault_cleared_s.or(self.fault_cleared_s);
         self.device_a = choice.device_a.or(self.device_a);
         self
     }
@@ -106,23 +112,36 @@ impl StorageDetails {
     }
 }
 
-/// The dwelling with its devices sorted into the terms of its load calculation; watts are taken as volt-amperes.
-pub(super) fn dwelling_loads(dwelling: &Dwelling, loads: &Loads) -> DwellingLoads {
+/// A share of the dwelling with devices, sorted into the terms of its load calculation; watts are taken as volt-amperes.
+pub(super) fn dwelling_loads<'a>(
+    dwelling: &Dwelling,
+    devices: impl IntoIterator<Item = &'a Device>,
+    share: f64,
+) -> DwellingLoads {
     let mut found = DwellingLoads {
-        floor_m2: dwelling.floor_m2,
-        appliance_circuits: dwelling.appliance_circuits,
-        appliances_va: dwelling.appliances_w,
-        car_va: 0.0,
-        climate: ClimateLoads::default(),
+        floor_m2: share * dwelling.floor_m2,
+        appliance_circuits: share * f64::from(dwelling.appliance_circuits),
+        ..DwellingLoads::default()
     };
-    for device in &loads.devices {
+    found.standing.appliances_va = share * dwelling.appliances_w;
+    found.added.appliances_va = share * dwelling.added_appliances_w;
+    let heated = match dwelling.central_heating_is_added {
+        true => &mut found.added,
+        false => &mut found.standing,
+    };
+    heated.climate.central_heating_va = share * dwelling.central_heating_w;
+    for device in devices {
         let power_w = device.kind.power_w();
+        let loads = match device.is_added {
+            true => &mut found.added,
+            false => &mut found.standing,
+        };
         match device.kind {
-            DeviceKind::Car { .. } => found.car_va += power_w,
-            DeviceKind::HeatPump { .. } => found.climate.heat_pump_va += power_w,
-            DeviceKind::AirConditioner { .. } => found.climate.cooling_va += power_w,
+            DeviceKind::Car { .. } => loads.car_va += power_w,
+            DeviceKind::HeatPump { .. } => loads.climate.heat_pump_va += power_w,
+            DeviceKind::AirConditioner { .. } => loads.climate.cooling_va += power_w,
             DeviceKind::PoolPump { .. } | DeviceKind::WaterHeater { .. } => {
-                found.appliances_va += power_w;
+                loads.appliances_va += power_w;
             }
         }
     }

@@ -5,6 +5,7 @@ use crate::coupling::{CouplingOption, Join};
 use crate::drawing::Part;
 use crate::household::{AcSide, Household};
 use crate::rules::{Clause, Code};
+use crate::units::UnitSystem;
 
 /// A disconnect or a label that the code asks for.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -156,7 +157,15 @@ pub fn labels(household: &Household, option: &CouplingOption, details: &Details)
         list.push(Marking {
             rule: "label-pv-raceway",
             title: "labels along PV DC raceways",
-            asks: "inside buildings: every 3 m and at turns, reflective, white on red",
+            asks: match (details.code, details.units) {
+                (Code::Iec, _) => "along their way, at turns and at both ends: PV DC, live by day",
+                (Code::Nec(_), UnitSystem::Metric) => {
+                    "inside buildings: every 3 m and at turns, reflective, white on red"
+                }
+                (Code::Nec(_), UnitSystem::Us) => {
+                    "inside buildings: every 10 ft and at turns, reflective, white on red"
+                }
+            },
             clause: Clause::LabelPvRaceway,
             part: first_of(&needs.pv),
             at: needs.pv_with_dc_runs,

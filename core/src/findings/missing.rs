@@ -20,6 +20,10 @@ pub enum Missing {
     LargerBreaker(CircuitKind),
     /// A conductor that the ampacity tables do not reach.
     LargerConductor(CircuitKind),
+    /// The highest current of a short circuit on the circuit.
+    FaultCurrent(CircuitKind),
+    /// How soon the circuit's device clears a short circuit.
+    ClearingTime(CircuitKind),
     /// The rating of the panel's busbar.
     BusbarRating,
     /// The ampacity of the conductors at the feed-through lugs.
@@ -30,6 +34,8 @@ pub enum Missing {
     Dwelling,
     /// The dwelling behind the backed-up panel.
     BackedUpDwelling,
+    /// The circuits of the home.
+    HomeCircuits,
     /// Where the battery stands.
     BatteryPlace,
     /// Whether the storage is a listed system.
@@ -75,13 +81,16 @@ impl Missing {
             Self::LargerConductor(_) => {
                 "a conductor of the ampacity tables: a larger one, or several in parallel"
             }
+            Self::FaultCurrent(_) => "short-circuit current at the circuit's device",
+            Self::ClearingTime(_) => "time in which the circuit's device clears a short circuit",
             Self::BusbarRating => "rating of the panel's busbar",
             Self::FeedThroughAmpacity => "ampacity of the conductors at the feed-through lugs",
             Self::PowerControlListing => "listing and locked setting of the power control system",
             Self::Dwelling => "floor area and appliances, or a year of metered use",
             Self::BackedUpDwelling => {
-                "floor area and appliances on the backed-up panel, or a year of metered use"
+                "floor area and appliances, of which the backed-up share counts, or a year of metered use"
             }
+            Self::HomeCircuits => "circuits of the home, or a year of metered use",
             Self::BatteryPlace => "where the battery stands",
             Self::StorageListing => "listing of the storage as a system",
             Self::StorageDisconnect => "disconnect of the storage",
@@ -127,6 +136,8 @@ impl Finding {
             Missing::VoltageCoefficient => of_part("module.voc_per_c"),
             Missing::LargerBreaker(kind) => circuit_path(kind, part()?, "device_a"),
             Missing::LargerConductor(kind) => circuit_path(kind, part()?, "size"),
+            Missing::FaultCurrent(kind) => circuit_path(kind, part()?, "fault_a"),
+            Missing::ClearingTime(kind) => circuit_path(kind, part()?, "fault_cleared_s"),
             Missing::BusbarRating => match self.part {
                 Part::Service => Some("service.busbar_a".to_owned()),
                 _ => of_household("backed_up_busbar_a"),
@@ -134,7 +145,8 @@ impl Finding {
             Missing::FeedThroughAmpacity => of_panel("feed_through_a"),
             Missing::PowerControlListing => of_panel("control_listed"),
             Missing::Dwelling => of_household("dwelling"),
-            Missing::BackedUpDwelling => Some("loads.base".to_owned()),
+            Missing::BackedUpDwelling => of_household("dwelling"),
+            Missing::HomeCircuits => of_household("home_circuits"),
             Missing::BatteryPlace => of_part("room"),
             Missing::StorageListing => of_part("listed"),
             Missing::StorageDisconnect => of_part("disconnect"),

@@ -7,6 +7,7 @@ mod backup;
 mod busbars;
 mod caution;
 mod circuits;
+mod demand;
 mod details;
 mod ends;
 mod export;
@@ -17,6 +18,7 @@ mod held_back;
 mod layout;
 mod markings;
 mod missing;
+mod quantity;
 mod safety;
 mod schedule;
 mod storage;
@@ -41,6 +43,7 @@ pub use temperatures::DesignTemperatures;
 use crate::coupling::{CouplingOption, PvInverter};
 use crate::household::{AcSide, Household};
 use crate::rules::Code;
+use crate::units::UnitSystem;
 use generic::line_current_a;
 
 /// What every rule looks at.
@@ -50,6 +53,7 @@ struct Context<'a> {
     details: &'a Details,
     temperatures: &'a DesignTemperatures,
     code: Code,
+    units: UnitSystem,
 }
 
 impl Context<'_> {
@@ -108,6 +112,7 @@ pub fn findings(
         details,
         temperatures,
         code: details.code,
+        units: details.units,
     };
     let mut found = Vec::new();
     strings::judge(&context, &mut found);

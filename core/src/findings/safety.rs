@@ -9,6 +9,7 @@ use crate::drawing::Part;
 use crate::household::RapidShutdown;
 use crate::limits::Unit;
 use crate::rules::{Clause, Code, Source};
+use crate::units::UnitSystem;
 
 /// DC voltage from which arc-fault protection is asked for, V.
 ///
@@ -76,7 +77,13 @@ fn of_array(context: &Context<'_>, array: &Array, found: &mut Vec<Finding>) {
             .is_some_and(|inverter| inverter.input == PvInput::AtModule);
     if let Code::Nec(_) = context.code {
         let head = head("rapid-shutdown", "rapid shutdown", Clause::RapidShutdown);
-        let asks = "on or in a building: to 30 V beyond 0.3 m of the array, and to 80 V or a listed hazard-control system within it, in 30 s";
+        let asks = format!(
+            "on or in a building: to 30 V beyond {} of the array, and to 80 V or a listed hazard-control system within it, in 30 s",
+            match context.units {
+                UnitSystem::Metric => "0.3 m",
+                UnitSystem::Us => "1 ft",
+            }
+        );
         found.push(match (at_modules, given.rapid_shutdown) {
             (true, _) => Finding::fact(head, true, format!("inverters at the modules; {asks}")),
             (false, None) => Finding::not_judged(
@@ -85,13 +92,11 @@ fn of_array(context: &Context<'_>, array: &Array, found: &mut Vec<Finding>) {
                 if array.standing {
                     format!("{asks}; what stands may keep the rule that it was built to")
                 } else {
-                    asks.to_owned()
+                    asks
                 },
             ),
-            (false, Some(means)) => {
-                Finding::fact(head, means != RapidShutdown::Absent, asks.to_owned())
-                    .remedy("add listed electronics at the modules")
-            }
+            (false, Some(means)) => Finding::fact(head, means != RapidShutdown::Absent, asks)
+                .remedy("add listed electronics at the modules"),
         });
         let string_v = longest_cold_v(context, array);
         if !at_modules && string_v.is_none_or(|string_v| string_v >= ARC_FAULT_FROM_V) {

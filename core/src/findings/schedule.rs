@@ -8,8 +8,10 @@ use crate::coupling::{CouplingOption, InputStrings};
 use crate::drawing::Part;
 use crate::household::{AcSide, Household};
 use crate::rules::{
-    Code, DropLimit, Duty, LoadedConductors, Size, breaker_at_least_a, continuous_basis_a,
-    iec_earth_conductor, nec_earth_conductor, source_circuit_a, voltage_drop_v,
+    Code, Conductors, DropLimit, Duty, Laying, LoadedConductors, ParallelLaying, Section, Size,
+    Wiring, breaker_at_least_a, continuous_basis_a, enlarged_earth_conductor, iec_earth_conductor,
+    nec_earth_conductor, short_circuit_k, short_circuit_section_mm2, source_circuit_a,
+    voltage_drop_v,
 };
 
 /// Voltage drop that designers aim to stay below, share of the circuit's voltage.
@@ -38,14 +40,16 @@ pub struct Circuit {
     pub least_device_a: Option<f64>,
     /// Whether the breaker was chosen rather than proposed.
     pub device_is_chosen: bool,
-    /// Size of the conductors; none: no size of the tables suits.
-    pub size: Option<Size>,
-    /// Whether the size was chosen rather than proposed.
+    /// Conductors of each pole; none: none of the tables suit.
+    pub conductors: Option<Conductors>,
+    /// Whether their size was chosen rather than proposed.
     pub size_is_chosen: bool,
-    /// The least size that suits.
-    pub least_size: Option<Size>,
+    /// The least that suit: as many in parallel as were chosen, else the fewest.
+    pub least: Option<Conductors>,
     /// Earth conductor.
     pub earth: Option<Size>,
+    /// How many earth conductors there are: one in each raceway or cable.
+    pub earths: u32,
     /// Current under which voltage is lost, A.
     pub working_a: f64,
     /// Voltage of the circuit, V.
@@ -56,6 +60,28 @@ pub struct Circuit {
     pub run: Run,
     /// Generic value that its current rests on, if any.
     pub rests_on: Option<&'static str>,
+}
+
+impl Circuit {
+    /// How many conductors of each pole lie in parallel, at least 1.
+    #[must_use]
+    pub fn parallel(&self) -> u32 {
+        let found = self.conductors.map(|found| found.parallel);
+        found.or(self.run.parallel).unwrap_or(1).max(1)
+    }
+
+    /// The earth conductors in words, such as `8 AWG` or `2 × 3 AWG`; none if none is known.
+    #[must_use]
+    pub fn earth_label(&self) -> Option<String> {
+        let size = self.earth?;
+        Some(
+            Conductors {
+                size,
+                parallel: self.earths,
+            }
+            .label(),
+        )
+    }
 }
 
 /// Kinds of circuit.
@@ -231,7 +257,26 @@ fn has_backed_up_source(option: &CouplingOption) -> bool {
     })
 }
 
+/// Thinnest string cable that is proposed under the IEC.
+///
+/// Source: common practice: cable and connectors for strings are sold from 4 mm² on.
+const STRING_SECTION: Section = Section::S4;
+
 impl Plan {
+    /// The thinnest that is proposed, whatever the current: under the IEC what bears a short circuit, if it is known, and for strings what
+    /// the trade sells.
+    fn least_proposed(&self, code: Code) -> Option<Size> {
+        let (Code::Iec, Wiring::Iec { insulation, .. }) = (code, self.run.laying.wiring) else {
+            return None;
+        };
+        if self.kind == CircuitKind::PvSource {
+            return Some(Size::Section(STRING_SECTION));
+        }
+        let k = short_circuit_k(self.run.laying.metal, insulation);
+        let least_mm2 = short_circuit_section_mm2(self.run.fault_a?, self.run.fault_cleared_s?, k);
+        Size::all(code).find(|size| size.area_mm2() >= least_mm2)
+    }
+
     /// Chooses what was not chosen yet.
     fn scheduled(self, code: Code) -> Circuit {
         let basis_a = match code {
@@ -259,20 +304,51 @@ impl Plan {
             most_share: DROP_ADVICE,
         };
         let laying = &self.run.laying;
-        let least_size = laying.least_size(&duty, None);
-        let proposed = laying.least_size(&duty, Some(&drop_limit)).or(least_size);
-        let size = self.run.size.or(proposed);
-        let drop_v = size
-            .and_then(|size| laying.resistance_ohm_per_m(size))
+        let of = |parallel: u32, size: Size| Conductors { size, parallel };
+        let least = match self.run.parallel {
+            Some(parallel) => laying
+                .least_size(&duty, parallel, None)
+                .map(|size| of(parallel, size)),
+            None => laying.least(&duty),
+        };
+        let parallel = self.run.parallel.unwrap_or_else(|| match self.run.size {
+            None => least.map_or(1, |least| least.parallel),
+            Some(_) if least.is_some_and(|least| least.parallel == 1) => 1,
+            // No single conductor suffices: as many of the chosen size as do.
+            Some(size) => (1..=Laying::MOST_PROPOSED_PARALLEL)
+                .find(|parallel| laying.suits(of(*parallel, size), &duty))
+                .unwrap_or(1),
+        });
+        let needed = laying.least_size(&duty, parallel, None);
+        let at_least = self
+            .least_proposed(code)
+            .filter(|size| laying.suits(of(parallel, *size), &duty));
+        let proposed = laying
+            .least_size(&duty, parallel, Some(&drop_limit))
+            .or(needed)
+            .map(|size| at_least.map_or(size, |at_least| size.max(at_least)));
+        let conductors = self.run.size.or(proposed).map(|size| of(parallel, size));
+        let drop_v = conductors
+            .and_then(|conductors| laying.resistance_ohm_per_m(conductors))
             .map(|ohm_per_m| {
                 voltage_drop_v(self.working_a, self.run.one_way_m, ohm_per_m, duty.loaded)
             });
-        let earth = match size {
-            Some(Size::Awg(size)) => {
-                nec_earth_conductor(device_a.unwrap_or(basis_a), laying.metal, size).map(Size::Awg)
+        let earth = conductors.and_then(|conductors| match conductors.size {
+            Size::Awg(size) => {
+                let earth = nec_earth_conductor(device_a.unwrap_or(basis_a), laying.metal, size)?;
+                Some(Size::Awg(match needed {
+                    // Conductors larger than needed ask for more earth, but for those of PV (690.45).
+                    Some(Size::Awg(needed)) if self.kind != CircuitKind::PvSource => {
+                        enlarged_earth_conductor(earth, needed, size)
+                    }
+                    _ => earth,
+                }))
             }
-            Some(Size::Section(section)) => Some(Size::Section(iec_earth_conductor(section))),
-            None => None,
+            Size::Section(section) => Some(Size::Section(iec_earth_conductor(section))),
+        });
+        let earths = match (code, laying.parallel) {
+            (Code::Nec(_), ParallelLaying::Together) => 1,
+            (Code::Nec(_), ParallelLaying::Apart) | (Code::Iec, _) => parallel.max(1),
         };
         Circuit {
             kind: self.kind,
@@ -283,10 +359,11 @@ impl Plan {
             basis_a,
             least_device_a,
             device_is_chosen: self.run.device_a.is_some(),
-            size,
+            conductors,
             size_is_chosen: self.run.size.is_some(),
-            least_size,
+            least,
             earth,
+            earths,
             working_a: self.working_a,
             system_v: self.system_v,
             drop_v,

@@ -1,16 +1,24 @@
 //! Findings of storage units: energy and place, battery circuit, charging.
 
 use super::finding::{Head, against, figure};
+use super::quantity::{length, short_length, temperature};
 use super::{Context, Finding, Missing, StorageDetails, Topic};
 use crate::coupling::{BatteryPlace, StorageUnit};
 use crate::drawing::Part;
 use crate::limits::Unit;
 use crate::rules::{Clause, Code, SPACING_M, Source, StorageRoom, UNIT_WH};
+use crate::units::UnitSystem;
 
 /// Clear depth before equipment of up to 150 V to ground, m: 3 ft.
 ///
 /// Source: NEC 110.26(A)(1) (from memory).
 const CLEAR_DEPTH_M: f64 = 0.914;
+
+/// Least width and height of that space, m: 30 in and 6.5 ft.
+///
+/// Source: NEC 110.26(A)(2) and (3) (from memory).
+const CLEAR_WIDTH_M: f64 = 0.762;
+const CLEAR_HEIGHT_M: f64 = 1.981;
 
 /// Battery voltage in a dwelling above which live parts must not be within reach, V.
 ///
@@ -161,7 +169,10 @@ impl Stored<'_> {
             return Finding::not_judged(
                 head,
                 &[Missing::RecordLow],
-                format!("charged above {} °C only", figure(limit_c, 1)),
+                format!(
+                    "charged above {} only",
+                    temperature(self.context.units, limit_c, 1)
+                ),
             );
         };
         let holds = coldest_c >= limit_c;
@@ -169,10 +180,10 @@ impl Stored<'_> {
             head,
             holds,
             format!(
-                "{} °C {} {} °C, below which it is not charged",
-                figure(coldest_c, 1),
+                "{} {} {}, below which it is not charged",
+                temperature(self.context.units, coldest_c, 1),
                 if holds { "≥" } else { "<" },
-                figure(limit_c, 1)
+                temperature(self.context.units, limit_c, 1)
             ),
         )
         .advised()
@@ -234,7 +245,7 @@ impl Stored<'_> {
     /// What only the site or the papers can tell.
     fn facts(&self, found: &mut Vec<Finding>) {
         let given = &self.unit.electrical;
-        let code = self.context.code;
+        let (code, units) = (self.context.code, self.context.units);
         found.push(known(
             self.head(
                 "storage-listing",
@@ -259,7 +270,15 @@ impl Stored<'_> {
             ),
             given.disconnect,
             Missing::StorageDisconnect,
-            "a means to part it from all circuits: in it, within sight and 3 m, or lockable",
+            match (code, units) {
+                (Code::Iec, _) => "a means to part it from all circuits, within reach and lockable",
+                (Code::Nec(_), UnitSystem::Metric) => {
+                    "a means to part it from all circuits: in it, within sight and 3 m, or lockable"
+                }
+                (Code::Nec(_), UnitSystem::Us) => {
+                    "a means to part it from all circuits: in it, within sight and 10 ft, or lockable"
+                }
+            },
             "add a disconnect",
         ));
         if let Code::Nec(edition) = code
@@ -273,7 +292,7 @@ impl Stored<'_> {
                 "add an initiation device outdoors",
             ));
         }
-        found.push(self.distance(
+        let spacing = self.distance(
             self.head(
                 "storage-spacing",
                 "distance about the storage",
@@ -282,8 +301,16 @@ impl Stored<'_> {
             given.spacing_m,
             SPACING_M,
             Missing::StorageSpacing,
-            ", unless the listing documents less",
-        ));
+            match code {
+                Code::Nec(_) => ", unless the listing documents less",
+                Code::Iec => ", unless its maker documents less",
+            },
+        );
+        found.push(match code {
+            Code::Nec(_) => spacing,
+            // The IEC leaves the distance to the maker: that of NFPA 855 is good practice there.
+            Code::Iec => spacing.advised(),
+        });
         if let Code::Nec(_) = code {
             found.push(self.distance(
                 self.head(
@@ -294,7 +321,11 @@ impl Stored<'_> {
                 given.clear_depth_m,
                 CLEAR_DEPTH_M,
                 Missing::ClearDepth,
-                " of clear depth, as wide as the equipment and 0.76 m at least, 1.98 m high",
+                &format!(
+                    " of clear depth, as wide as the equipment and {} at least, {} high",
+                    short_length(units, CLEAR_WIDTH_M),
+                    length(units, CLEAR_HEIGHT_M, 2)
+                ),
             ));
         }
     }
@@ -307,7 +338,8 @@ impl Stored<'_> {
         missing: Missing,
         unless: &str,
     ) -> Finding {
-        let asks = format!("at least {} m{unless}", figure(least_m, 2));
+        let units = self.context.units;
+        let asks = format!("at least {}{unless}", length(units, least_m, 2));
         match given_m {
             Some(given_m) => Finding::at_least(
                 head,
@@ -315,10 +347,10 @@ impl Stored<'_> {
                 least_m,
                 Unit::M,
                 format!(
-                    "{} m {} {} m",
-                    figure(given_m, 2),
+                    "{} {} {}",
+                    length(units, given_m, 2),
                     against(given_m, least_m, false),
-                    figure(least_m, 2)
+                    length(units, least_m, 2)
                 ),
             )
             .remedy(asks),

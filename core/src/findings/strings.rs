@@ -4,6 +4,7 @@ use super::finding::{Head, against, figure};
 use super::layout::{
     Stringing, cold_module_v, series_range, strings_in_words, wired_modules, working_module_v,
 };
+use super::quantity::temperature;
 use super::{ArrayDetails, Context, Finding, InputWindow, Missing, PvInput, Topic};
 use crate::coupling::{Array, InputSheet, Join};
 use crate::drawing::Part;
@@ -12,6 +13,7 @@ use crate::rules::{
     Clause, Code, Source, StringFuse, dwelling_limit_v, hot_cell_rise_k, source_circuit_a,
     string_fuse,
 };
+use crate::units::UnitSystem;
 
 /// Margin of a voltage below which it is watched, share of the limit.
 const NEAR: f64 = 0.02;
@@ -214,23 +216,32 @@ impl Strings<'_> {
         let string_v = module_v * f64::from(self.longest);
         let text = match module.voc_per_c {
             Some(per_c) => format!(
-                "{} × {} V × (1 + {} × ({} − 25)) = {} V",
+                "{} × {} V × (1 + {} × ({} − 25)){} = {} V",
                 self.longest,
                 figure(module.voc_v, 1),
                 figure(per_c, 5),
                 figure(low_c, 1),
+                self.at(low_c),
                 figure(string_v, 1),
             ),
             None => format!(
-                "{} × {} V × {} at {} °C = {} V",
+                "{} × {} V × {} at {} = {} V",
                 self.longest,
                 figure(module.voc_v, 1),
                 figure(module_v / module.voc_v, 2),
-                figure(low_c, 1),
+                temperature(self.context.units, low_c, 1),
                 figure(string_v, 1),
             ),
         };
         Some((string_v, text))
+    }
+
+    /// The temperature of a formula by the coefficient of a data sheet, which is per °C everywhere, to who reads in °F.
+    fn at(&self, celsius: f64) -> String {
+        match self.context.units {
+            UnitSystem::Metric => String::new(),
+            units => format!(" at {}", temperature(units, celsius, 1)),
+        }
     }
 
     fn cold_clause(&self) -> Source {
@@ -322,11 +333,12 @@ impl Strings<'_> {
         );
         let string_v = module_v * f64::from(self.shortest);
         let formula = format!(
-            "{} × {} V × (1 + {} × ({} − 25)) = {} V {} {} V, where tracking begins",
+            "{} × {} V × (1 + {} × ({} − 25)){} = {} V {} {} V, where tracking begins",
             self.shortest,
             figure(self.found.module.vmp_v, 1),
             figure(per_c, 5),
             figure(cell_c, 1),
+            self.at(cell_c),
             figure(string_v, 1),
             against(string_v, limit_v, false),
             figure(limit_v, 0),
@@ -355,10 +367,10 @@ impl Strings<'_> {
             Source::COMMON_PRACTICE,
         );
         let formula = format!(
-            "{} × {} V at {} °C = {} V {} {} V, where tracking ends",
+            "{} × {} V at {} = {} V {} {} V, where tracking ends",
             self.longest,
             figure(module_v, 1),
-            figure(low_c, 1),
+            temperature(self.context.units, low_c, 1),
             figure(string_v, 1),
             against(string_v, limit_v, true),
             figure(limit_v, 0),

@@ -5,7 +5,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::coupling::CircuitChoice;
-use crate::rules::Code;
+use crate::rules::{Code, HomeCircuits};
 
 /// What the electrical rules ask about the household. The default is: nothing given.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -23,8 +23,10 @@ pub struct HouseholdElectrical {
     pub transfer_circuit: CircuitChoice,
     /// Whether the household is switched over to its island by hand and then chooses what runs.
     pub transfer_by_hand: bool,
-    /// The dwelling, for its load calculation; cars, heating and cooling are taken from the devices.
+    /// The dwelling, for its load by the NEC; cars, heat pumps and cooling are taken from the devices.
     pub dwelling: Option<Dwelling>,
+    /// The home's circuits, for its load with diversity under the IEC; devices come on top.
+    pub home_circuits: Option<HomeCircuits>,
     /// How the neutral is treated when the island is parted from the grid.
     pub neutral: Option<NeutralAtTransfer>,
     /// How PV DC conductors are made safe.
@@ -112,4 +114,10 @@ pub struct Dwelling {
     pub appliance_circuits: u32,
     /// Range, dryer, water heater and other appliances fastened in place that are not among the devices, W.
     pub appliances_w: f64,
+    /// Such appliances that are added now to a dwelling that stands, W.
+    pub added_appliances_w: f64,
+    /// Central electric resistance heating, W.
+    pub central_heating_w: f64,
+    /// Whether that heating is added now to a dwelling that stands.
+    pub central_heating_is_added: bool,
 }

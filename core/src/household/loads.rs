@@ -79,6 +79,8 @@ pub struct Device {
     pub name: String,
     /// Whether it is wired to the backed-up panel.
     pub backed_up: bool,
+    /// Whether it is added now to a dwelling that stands.
+    pub is_added: bool,
     /// Place in the order in which devices are switched off when an island cannot carry them all, from 1; none: never.
     pub shed_order: Option<u32>,
     /// How it starts; none: it starts with its running power.

@@ -101,6 +101,8 @@ pub enum Unit {
     M,
     /// Area, m².
     M2,
+    /// Section, mm².
+    Mm2,
     /// Speed, m/s.
     MPerS,
     /// Irradiance, W/m².
@@ -150,6 +152,7 @@ impl Unit {
             Self::LPerKwh => "L/kWh",
             Self::M => "m",
             Self::M2 => "m²",
+            Self::Mm2 => "mm²",
             Self::MPerS => "m/s",
             Self::WPerM2 => "W/m²",
             Self::WhPerM2Day => "Wh/m² a day",

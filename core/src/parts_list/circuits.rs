@@ -196,7 +196,7 @@ fn conductors(sources: &Sources<'_>, items: &mut Vec<Item>) {
                 size: if role == Role::Earth {
                     circuit.earth
                 } else {
-                    circuit.size
+                    circuit.conductors.map(|found| found.size)
                 },
                 aluminium: circuit.run.laying.metal == Metal::Aluminium,
                 insulation: insulation(circuit),
@@ -210,17 +210,26 @@ fn conductors(sources: &Sources<'_>, items: &mut Vec<Item>) {
     items.extend(laid.into_iter().map(|(kind, laid)| kind.item(laid)));
 }
 
-/// How many conductors of each kind a circuit has.
+/// How many conductors of each kind a circuit has, those in parallel counted.
 fn roles(circuit: &Circuit, supply: Supply) -> Vec<(Role, u32)> {
-    let earth = (Role::Earth, 1);
+    let parallel = circuit.parallel();
+    of_one_run(circuit, supply)
+        .into_iter()
+        .map(|(role, count)| (role, count.saturating_mul(parallel)))
+        .chain([(Role::Earth, circuit.earths)])
+        .collect()
+}
+
+/// How many conductors of each kind but earth a run of a circuit has.
+fn of_one_run(circuit: &Circuit, supply: Supply) -> Vec<(Role, u32)> {
     match (circuit.kind, circuit.duty.loaded) {
-        (CircuitKind::PvSource, _) => vec![(Role::PvString, 2), earth],
-        (CircuitKind::Battery, _) => vec![(Role::Battery, 2), earth],
-        (_, LoadedConductors::Three) => vec![(Role::Line, 3), (Role::Neutral, 1), earth],
+        (CircuitKind::PvSource, _) => vec![(Role::PvString, 2)],
+        (CircuitKind::Battery, _) => vec![(Role::Battery, 2)],
+        (_, LoadedConductors::Three) => vec![(Role::Line, 3), (Role::Neutral, 1)],
         (_, LoadedConductors::Two) if supply == Supply::SplitPhase120V240V60Hz => {
-            vec![(Role::Line, 2), (Role::Neutral, 1), earth]
+            vec![(Role::Line, 2), (Role::Neutral, 1)]
         }
-        (_, LoadedConductors::Two) => vec![(Role::Line, 1), (Role::Neutral, 1), earth],
+        (_, LoadedConductors::Two) => vec![(Role::Line, 1), (Role::Neutral, 1)],
     }
 }
 

@@ -1,7 +1,7 @@
 //! Which clause asks for what, edition by edition: the one table of citations.
 
 use super::{Code, NecEdition, Source, SourceStatus};
-use SourceStatus::{CommonPractice, FromMemory, Published};
+use SourceStatus::{CommonPractice, FromMemory, OneText, Published};
 
 /// Something that a code asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -60,6 +60,10 @@ pub enum Clause {
     ConductorProtection,
     /// Equipment earth conductor.
     EarthConductor,
+    /// Conductors in parallel.
+    ParallelConductors,
+    /// Conductors bear a short circuit until it is cleared.
+    ShortCircuit,
     /// Voltage drop.
     VoltageDrop,
     /// Working space.
@@ -90,7 +94,7 @@ pub enum Clause {
     StandAloneSplit,
     /// Exactly one bond between neutral and earth.
     NeutralBond,
-    /// Load of a new dwelling, optional method.
+    /// Load of a dwelling: optional method of a new one, or with diversity.
     NewDwellingLoad,
     /// Load of an existing dwelling, optional method.
     ExistingDwellingLoad,
@@ -271,6 +275,12 @@ impl Clause {
             Self::Terminal => memory("110.14(C)", ""),
             Self::ConductorProtection => all("240.4", "IEC 60364-4-43"),
             Self::EarthConductor => all("250.122", "IEC 60364-5-54"),
+            Self::ParallelConductors => row(
+                ["310.10(H)", "310.10(G)", "310.10(G)", "310.10(G)"],
+                [FromMemory; 2],
+                "IEC 60364-5-52, 523.7",
+            ),
+            Self::ShortCircuit => row([""; 4], [FromMemory; 2], "IEC 60364-4-43, 434.5.2"),
             Self::VoltageDrop => row(
                 [
                     "210.19(A), informational note",
@@ -303,7 +313,7 @@ impl Clause {
                 row(["NFPA 855: chapter 15"; 4], [Published; 2], "")
             }
             Self::StoragePlace => row(["NFPA 855: chapter 15"; 4], [FromMemory; 2], "IEC 62485"),
-            Self::StorageSpacing => row(["NFPA 855: chapter 15"; 4], [Published; 2], "IEC 62485"),
+            Self::StorageSpacing => row(["NFPA 855: chapter 15"; 4], [Published; 2], ""),
             Self::Standby => all("702.4", "IEC 60364-5-55, 551"),
             Self::StandAloneSupply => row(
                 ["710.15(A)"; 4],
@@ -312,12 +322,16 @@ impl Clause {
             ),
             Self::StandAloneSplit => row(["710.15(C)"; 4], [Published, FromMemory], ""),
             Self::NeutralBond => memory("250.30 and 250.142", "IEC 60364-8-2"),
-            Self::NewDwellingLoad => {
-                row(["220.82", "220.82", "220.82", "120.82"], [Published; 2], "")
-            }
-            Self::ExistingDwellingLoad => {
-                row(["220.83", "220.83", "220.83", "120.83"], [Published; 2], "")
-            }
+            Self::NewDwellingLoad => row(
+                ["220.82", "220.82", "220.82", "120.82"],
+                [Published, OneText],
+                "IEC 60364-1, 311",
+            ),
+            Self::ExistingDwellingLoad => row(
+                ["220.83", "220.83", "220.83", "120.83"],
+                [Published, OneText],
+                "IEC 60364-1, 311",
+            ),
             Self::MeasuredLoad => row(["220.87", "220.87", "220.87", "120.87"], [Published; 2], ""),
             Self::LabelPvDisconnect => memory("690.13(B)", "IEC 60364-7-712"),
             Self::LabelPvRaceway => memory("690.31(D)", "IEC 62548"),

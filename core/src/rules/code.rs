@@ -88,6 +88,8 @@ impl fmt::Display for Code {
 pub enum SourceStatus {
     /// A public text that states the rule was read.
     Published,
+    /// One public text alone states it, and nothing else that was at hand.
+    OneText,
     /// What the trade does; no clause asks for it.
     CommonPractice,
     /// Written down from memory.
@@ -100,6 +102,7 @@ impl SourceStatus {
     pub fn words(self) -> &'static str {
         match self {
             Self::Published => "published",
+            Self::OneText => "by one public text",
             Self::CommonPractice => "common practice",
             Self::FromMemory => "from memory",
         }

@@ -7,7 +7,7 @@ use super::metric_wire::{metric_ambient_factor, metric_grouping_factor};
 use super::nec_wire::{ambient_factor, grouping_factor};
 use super::{
     Awg, Code, Column, LoadedConductors, Metal, Method, MetricInsulation, NecEdition, Section,
-    continuous_basis_a, most_protection_a, voltage_drop_v,
+    SourceStatus, continuous_basis_a, most_protection_a, voltage_drop_v,
 };
 
 /// Size of a conductor.
@@ -22,14 +22,34 @@ pub enum Size {
     Section(Section),
 }
 
+/// What carries the current of one pole: a conductor, or several alike in parallel.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Conductors {
+    /// Size of each.
+    pub size: Size,
+    /// How many in parallel, from 1.
+    pub parallel: u32,
+}
+
+/// How parallel conductors lie to one another.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum ParallelLaying {
+    /// Each run lies apart, under the NEC in a raceway of its own: it has no more company than a single run.
+    Apart,
+    /// All runs lie together: each is company to the others.
+    Together,
+}
+
 /// How a run of conductors is laid.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Laying {
     /// What the conductors are made of.
     pub metal: Metal,
     /// Temperature of the air about them, °C.
     pub ambient_c: f64,
+    /// How conductors in parallel lie to one another.
+    pub parallel: ParallelLaying,
     /// Insulation and company, in the terms of the code.
     pub wiring: Wiring,
 }
@@ -79,18 +99,20 @@ pub struct Duty {
     pub loaded: LoadedConductors,
 }
 
-/// What a conductor carries where it is laid.
+/// What the conductors of a pole carry where they are laid.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Carrying {
-    /// Ampacity of the table at the conductor's own insulation, A.
+    /// Ampacity of the table at the insulation of each conductor, A.
     pub table_a: f64,
+    /// How sure the table's entry is.
+    pub table_status: SourceStatus,
     /// Correction for ambient temperature.
     pub ambient_factor: f64,
     /// Correction for company.
     pub grouping_factor: f64,
-    /// Ampacity after both corrections, A.
+    /// Ampacity of all in parallel after both corrections, A.
     pub corrected_a: f64,
-    /// Ampacity that the terminals permit, before corrections, A; infinite where the family knows no such limit.
+    /// Ampacity that the terminals permit to all in parallel, before corrections, A; infinite where the family knows no such limit.
     pub terminal_a: f64,
 }
 
@@ -148,7 +170,40 @@ impl Size {
     }
 }
 
+impl From<Size> for Conductors {
+    fn from(size: Size) -> Self {
+        Self { size, parallel: 1 }
+    }
+}
+
+impl Conductors {
+    /// The conductors in words, such as `10 AWG` or `2 × 4/0 AWG`.
+    #[must_use]
+    pub fn label(self) -> String {
+        match self.parallel {
+            0 | 1 => self.size.label(),
+            parallel => format!("{parallel} × {}", self.size.label()),
+        }
+    }
+
+    /// Whether conductors of this size may be laid in parallel: from 1/0 AWG under the NEC; the IEC sets no least section.
+    ///
+    /// Source: NEC 310.10(G), 310.10(H) in 2017; IEC 60364-5-52, 523.7 (from memory).
+    #[must_use]
+    pub fn may_be_parallel(size: Size) -> bool {
+        match size {
+            Size::Awg(size) => size >= Awg::OneOught,
+            Size::Section(_) => true,
+        }
+    }
+}
+
 impl Laying {
+    /// Most conductors in parallel that are proposed.
+    ///
+    /// Source: common practice.
+    pub const MOST_PROPOSED_PARALLEL: u32 = 6;
+
     /// The family that the run is described in.
     fn family(&self) -> Code {
         match self.wiring {
@@ -157,72 +212,87 @@ impl Laying {
         }
     }
 
-    /// What a conductor of this size carries here; none if there is no such conductor or no table for it.
+    /// What such conductors carry here; none if there is no such conductor or no table for it.
     ///
-    /// `device_a` decides the column of unmarked terminals.
+    /// `device_a` decides the column of unmarked terminals. Runs in parallel that lie together are company to one another.
     ///
-    /// Source: NEC 310.16, 310.15(B), 310.15(C), 110.14(C); IEC 60364-5-52.
+    /// Source: NEC 310.16, 310.15(B), 310.15(C), 110.14(C), 310.10(G); IEC 60364-5-52, 523.7.
     #[must_use]
-    pub fn carrying(&self, size: Size, duty: &Duty) -> Option<Carrying> {
-        let (table_a, ambient_factor, grouping_factor, terminal_a) = match (self.wiring, size) {
-            (
-                Wiring::Nec {
-                    insulation,
-                    terminals,
-                    loaded_conductors,
-                },
-                Size::Awg(size),
-            ) => {
-                const MOST_AT_60_C_A: f64 = 100.0;
-                let rating_a = duty.device_a.unwrap_or(continuous_basis_a(duty.highest_a));
-                let terminal = match terminals {
-                    Terminals::Unmarked if rating_a <= MOST_AT_60_C_A => Column::C60,
-                    Terminals::Marked75C | Terminals::Unmarked => Column::C75,
-                };
+    pub fn carrying(&self, conductors: impl Into<Conductors>, duty: &Duty) -> Option<Carrying> {
+        let Conductors { size, parallel } = conductors.into();
+        let parallel = parallel.max(1);
+        let company = match self.parallel {
+            ParallelLaying::Apart => 1,
+            ParallelLaying::Together => parallel,
+        };
+        let (table_a, table_status, ambient_factor, grouping_factor, terminal_a) =
+            match (self.wiring, size) {
                 (
-                    size.ampacity_a(self.metal, insulation)?,
-                    ambient_factor(self.ambient_c, insulation),
-                    grouping_factor(loaded_conductors),
-                    size.ampacity_a(self.metal, terminal.min(insulation))?,
-                )
-            }
-            (
-                Wiring::Iec {
-                    insulation,
-                    method,
-                    circuits,
-                },
-                Size::Section(section),
-            ) => {
-                if self.metal != Metal::Copper {
-                    return None;
+                    Wiring::Nec {
+                        insulation,
+                        terminals,
+                        loaded_conductors,
+                    },
+                    Size::Awg(size),
+                ) => {
+                    const MOST_AT_60_C_A: f64 = 100.0;
+                    let rating_a = duty.device_a.unwrap_or(continuous_basis_a(duty.highest_a));
+                    let terminal = match terminals {
+                        Terminals::Unmarked if rating_a <= MOST_AT_60_C_A => Column::C60,
+                        Terminals::Marked75C | Terminals::Unmarked => Column::C75,
+                    };
+                    (
+                        size.ampacity_a(self.metal, insulation)?,
+                        SourceStatus::Published,
+                        ambient_factor(self.ambient_c, insulation),
+                        grouping_factor(loaded_conductors.saturating_mul(company)),
+                        size.ampacity_a(self.metal, terminal.min(insulation))?,
+                    )
                 }
                 (
-                    section.ampacity_a(insulation, method, duty.loaded)?,
-                    metric_ambient_factor(self.ambient_c, insulation),
-                    metric_grouping_factor(circuits),
-                    f64::INFINITY,
-                )
-            }
-            (Wiring::Nec { .. }, Size::Section(_)) | (Wiring::Iec { .. }, Size::Awg(_)) => {
-                return None;
-            }
-        };
+                    Wiring::Iec {
+                        insulation,
+                        method,
+                        circuits,
+                    },
+                    Size::Section(section),
+                ) => {
+                    let (metal, loaded) = (self.metal, duty.loaded);
+                    (
+                        section.ampacity_a(metal, insulation, method, loaded)?,
+                        section.ampacity_status(metal, insulation, method, loaded),
+                        metric_ambient_factor(self.ambient_c, insulation),
+                        metric_grouping_factor(circuits.saturating_mul(company)),
+                        f64::INFINITY,
+                    )
+                }
+                (Wiring::Nec { .. }, Size::Section(_)) | (Wiring::Iec { .. }, Size::Awg(_)) => {
+                    return None;
+                }
+            };
+        let count = f64::from(parallel);
         Some(Carrying {
             table_a,
+            table_status,
             ambient_factor,
             grouping_factor,
-            corrected_a: table_a * ambient_factor * grouping_factor,
-            terminal_a,
+            corrected_a: count * table_a * ambient_factor * grouping_factor,
+            terminal_a: count * terminal_a,
         })
     }
 
-    /// Everything that a conductor of this size must meet here; none as for [`Self::carrying`].
+    /// Everything that such conductors must meet here; none as for [`Self::carrying`].
     ///
-    /// Source: NEC 690.8(B), 705.28, 240.4; IEC 60364-4-43: Ib ≤ In ≤ Iz.
+    /// Source: NEC 690.8(B), 705.28, 240.4; IEC 60364-4-43: Ib ≤ In ≤ Iz, for conductors in parallel Iz of all together.
     #[must_use]
-    pub fn checks(&self, size: Size, duty: &Duty) -> Option<Vec<AmpacityCheck>> {
-        let carrying = self.carrying(size, duty)?;
+    pub fn checks(
+        &self,
+        conductors: impl Into<Conductors>,
+        duty: &Duty,
+    ) -> Option<Vec<AmpacityCheck>> {
+        let conductors = conductors.into();
+        let size = conductors.size;
+        let carrying = self.carrying(conductors, duty)?;
         let mut checks = Vec::with_capacity(3);
         if let Size::Awg(_) = size {
             checks.push(AmpacityCheck {
@@ -251,10 +321,16 @@ impl Laying {
         Some(checks)
     }
 
-    /// Resistance of a conductor at the temperature it reaches under load, Ω/m: 75 °C under the NEC, that of its insulation under the
-    /// IEC (70 °C or 90 °C); none if it is not made of this metal.
+    /// Resistance of the conductors of a pole together at the temperature they reach under load, Ω/m: 75 °C under the NEC, that of
+    /// their insulation under the IEC (70 °C or 90 °C); none if they are not made of this metal.
     #[must_use]
-    pub fn resistance_ohm_per_m(&self, size: Size) -> Option<f64> {
+    pub fn resistance_ohm_per_m(&self, conductors: impl Into<Conductors>) -> Option<f64> {
+        let Conductors { size, parallel } = conductors.into();
+        let single_ohm_per_m = self.single_ohm_per_m(size)?;
+        Some(single_ohm_per_m / f64::from(parallel.max(1)))
+    }
+
+    fn single_ohm_per_m(&self, size: Size) -> Option<f64> {
         match (size, self.wiring) {
             (Size::Awg(size), _) => size.resistance_ohm_per_m(self.metal),
             (Size::Section(section), wiring) => {
@@ -276,24 +352,43 @@ impl Laying {
         }
     }
 
-    /// Whether a conductor of this size meets everything that is asked of it.
+    /// Whether such conductors meet everything that is asked of them.
     #[must_use]
-    pub fn suits(&self, size: Size, duty: &Duty) -> bool {
-        self.checks(size, duty)
-            .is_some_and(|checks| checks.iter().all(AmpacityCheck::is_met))
+    pub fn suits(&self, conductors: impl Into<Conductors>, duty: &Duty) -> bool {
+        let conductors = conductors.into();
+        (conductors.parallel <= 1 || Conductors::may_be_parallel(conductors.size))
+            && self
+                .checks(conductors, duty)
+                .is_some_and(|checks| checks.iter().all(AmpacityCheck::is_met))
     }
 
-    /// The least size that meets everything that is asked of it, and loses no more voltage than permitted; none if no size does.
+    /// The least size of which so many in parallel meet everything that is asked of them, and lose no more voltage than permitted; none
+    /// if no size does.
     #[must_use]
-    pub fn least_size(&self, duty: &Duty, drop: Option<&DropLimit>) -> Option<Size> {
+    pub fn least_size(&self, duty: &Duty, parallel: u32, drop: Option<&DropLimit>) -> Option<Size> {
         Size::all(self.family()).find(|size| {
-            self.suits(*size, duty)
+            let conductors = Conductors {
+                size: *size,
+                parallel,
+            };
+            self.suits(conductors, duty)
                 && drop.is_none_or(|limit| {
-                    self.resistance_ohm_per_m(*size).is_some_and(|ohm_per_m| {
-                        voltage_drop_v(limit.current_a, limit.one_way_m, ohm_per_m, duty.loaded)
-                            <= limit.most_share * limit.system_v
-                    })
+                    self.resistance_ohm_per_m(conductors)
+                        .is_some_and(|ohm_per_m| {
+                            voltage_drop_v(limit.current_a, limit.one_way_m, ohm_per_m, duty.loaded)
+                                <= limit.most_share * limit.system_v
+                        })
                 })
+        })
+    }
+
+    /// The fewest in parallel, and the least size of them, that meet everything that is asked of them: a single conductor while the
+    /// largest that is made suffices; none if not even [`Self::MOST_PROPOSED_PARALLEL`] do.
+    #[must_use]
+    pub fn least(&self, duty: &Duty) -> Option<Conductors> {
+        (1..=Self::MOST_PROPOSED_PARALLEL).find_map(|parallel| {
+            let size = self.least_size(duty, parallel, None)?;
+            Some(Conductors { size, parallel })
         })
     }
 }
@@ -327,6 +422,7 @@ mod tests {
         Laying {
             metal: Metal::Copper,
             ambient_c,
+            parallel: ParallelLaying::Apart,
             wiring: Wiring::Nec {
                 insulation: Column::C90,
                 terminals,
@@ -348,11 +444,11 @@ mod tests {
     fn marked_terminals_save_a_size() {
         let duty = duty(48.0, 60.0);
         assert_eq!(
-            copper(Terminals::Marked75C, 30.0, 2).least_size(&duty, None),
+            copper(Terminals::Marked75C, 30.0, 2).least_size(&duty, 1, None),
             Some(Size::Awg(Awg::Awg6))
         );
         assert_eq!(
-            copper(Terminals::Unmarked, 30.0, 2).least_size(&duty, None),
+            copper(Terminals::Unmarked, 30.0, 2).least_size(&duty, 1, None),
             Some(Size::Awg(Awg::Awg4))
         );
     }
@@ -362,7 +458,7 @@ mod tests {
     #[test]
     fn heat_and_company_ask_for_a_larger_size() {
         let duty = duty(30.0, 40.0);
-        let size = |loaded| copper(Terminals::Marked75C, 48.0, loaded).least_size(&duty, None);
+        let size = |loaded| copper(Terminals::Marked75C, 48.0, loaded).least_size(&duty, 1, None);
         assert_eq!(size(6), Some(Size::Awg(Awg::Awg8)));
         assert_eq!(size(9), Some(Size::Awg(Awg::Awg6)));
     }
@@ -386,14 +482,14 @@ mod tests {
         };
         let duty = duty(32.0, 40.0);
         assert_eq!(
-            run.least_size(&duty, Some(&limit(5.0))),
+            run.least_size(&duty, 1, Some(&limit(5.0))),
             Some(Size::Awg(Awg::Awg8))
         );
         assert_eq!(
-            run.least_size(&duty, Some(&limit(30.0))),
+            run.least_size(&duty, 1, Some(&limit(30.0))),
             Some(Size::Awg(Awg::Awg6))
         );
-        assert_eq!(run.least_size(&duty, Some(&limit(1e7))), None);
+        assert_eq!(run.least_size(&duty, 1, Some(&limit(1e7))), None);
     }
 
     #[test]
@@ -401,6 +497,7 @@ mod tests {
         let run = Laying {
             metal: Metal::Copper,
             ambient_c: 30.0,
+            parallel: ParallelLaying::Together,
             wiring: Wiring::Iec {
                 insulation: MetricInsulation::Pvc,
                 method: Method::ConduitOnWall,
@@ -413,12 +510,42 @@ mod tests {
             loaded: LoadedConductors::Two,
         };
         assert_eq!(
-            run.least_size(&duty(20.0), None),
+            run.least_size(&duty(20.0), 1, None),
             Some(Size::Section(Section::S2And5))
         );
         assert_eq!(
-            run.least_size(&duty(32.0), None),
+            run.least_size(&duty(32.0), 1, None),
             Some(Size::Section(Section::S4))
         );
+    }
+
+    /// 640 A continuous on an 800 A device: the largest copper conductor gives 475 A at 75 °C. Two of 500 kcmil give 760 A, whose next
+    /// standard device is 800 A, but 125 % of the current are 800 A: two of 600 kcmil, 840 A. Together in one raceway four loaded
+    /// conductors count 0.80: 2 × 475 A × 0.80 = 760 A, which an 800 A device may still protect.
+    #[test]
+    fn runs_in_parallel_come_in_where_the_largest_conductor_ends() {
+        let apart = copper(Terminals::Marked75C, 30.0, 2);
+        assert_eq!(apart.least_size(&duty(640.0, 800.0), 1, None), None);
+        let two = Conductors {
+            size: Size::Awg(Awg::Kcmil600),
+            parallel: 2,
+        };
+        assert_eq!(apart.least(&duty(640.0, 800.0)), Some(two));
+        let together = Laying {
+            parallel: ParallelLaying::Together,
+            ..apart
+        };
+        assert_eq!(together.least(&duty(640.0, 800.0)), Some(two));
+        let carried = together.carrying(two, &duty(640.0, 800.0)).unwrap();
+        assert!((carried.corrected_a - 760.0).abs() < 1e-9);
+        assert_eq!(
+            apart.least(&duty(100.0, 125.0)).map(|least| least.parallel),
+            Some(1)
+        );
+        let thin = Conductors {
+            size: Size::Awg(Awg::Awg1),
+            parallel: 4,
+        };
+        assert!(!apart.suits(thin, &duty(100.0, 125.0)));
     }
 }

@@ -9,6 +9,7 @@ mod code;
 mod conductor;
 mod dwelling_load;
 mod earth_conductor;
+mod home_demand;
 mod interconnection;
 mod metric_wire;
 mod motor;
@@ -22,15 +23,18 @@ mod voltage_drop;
 pub use clause::Clause;
 pub use code::{Code, NecEdition, Source, SourceStatus};
 pub use conductor::{
-    AmpacityCheck, AmpacityCheckKind, Carrying, DropLimit, Duty, Laying, Size, Terminals, Wiring,
+    AmpacityCheck, AmpacityCheckKind, Carrying, Conductors, DropLimit, Duty, Laying,
+    ParallelLaying, Size, Terminals, Wiring,
 };
 pub use dwelling_load::{
-    ClimateLoads, DwellingLoads, general_lighting_va, measured_load_va, tiered_va,
+    ClimateLoads, ConnectedLoads, DwellingLoads, PooledLoad, general_lighting_va, measured_load_va,
+    tiered_va,
 };
 pub use earth_conductor::{
     EARTH_CONDUCTORS, electrode_conductor, enlarged_earth_conductor, iec_earth_conductor,
     nec_earth_conductor,
 };
+pub use home_demand::{DemandPart, HomeCircuits};
 pub use interconnection::{
     Busbar, BusbarCheck, BusbarRule, controlled_sources_a, feeder_beyond_source_a, feeder_tap_a,
 };
@@ -54,4 +58,6 @@ pub use string_voltage::{
     COLD_FACTORS, STC_CELL_C, cold_factor, dwelling_limit_v, fewest_in_series, hot_cell_rise_k,
     most_in_series, voltage_at_cell_v,
 };
-pub use voltage_drop::{effective_ohm_per_m, short_circuit_section_mm2, voltage_drop_v};
+pub use voltage_drop::{
+    effective_ohm_per_m, short_circuit_k, short_circuit_section_mm2, voltage_drop_v,
+};

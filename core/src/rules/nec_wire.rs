@@ -3,6 +3,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::units::M_PER_FT;
+
 /// What a conductor is made of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
@@ -299,13 +301,12 @@ impl Awg {
     /// DC resistance at 75 °C, Ω/m; none if it is not made of this metal.
     #[must_use]
     pub fn resistance_ohm_per_m(self, metal: Metal) -> Option<f64> {
-        const M_PER_1000_FT: f64 = 304.8;
         let wire = self.wire();
         let ohm_per_1000_ft = match metal {
             Metal::Copper => wire.copper.1,
             Metal::Aluminium => wire.aluminium?.1,
         };
-        Some(ohm_per_1000_ft / M_PER_1000_FT)
+        Some(ohm_per_1000_ft / (1000.0 * M_PER_FT))
     }
 
     /// Largest device that may protect a small conductor, A; infinite from 8 AWG on.

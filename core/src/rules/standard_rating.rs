@@ -17,10 +17,11 @@ pub const NEC_RATINGS_A: [f64; 37] = [
 /// The smallest standard breaker that NEC 2023 added, A (from memory).
 pub const NEC_SMALLEST_SINCE_2023_A: f64 = 10.0;
 
-/// Standard device ratings of IEC 60898 and IEC 60947, A (public transcription).
-pub const IEC_RATINGS_A: [f64; 18] = [
+/// Standard device ratings of IEC 60898 and IEC 60947, A: to 400 A by public transcription, beyond the same series R10 of
+/// IEC 60059 continued, from memory.
+pub const IEC_RATINGS_A: [f64; 23] = [
     6.0, 10.0, 13.0, 16.0, 20.0, 25.0, 32.0, 40.0, 50.0, 63.0, 80.0, 100.0, 125.0, 160.0, 200.0,
-    250.0, 315.0, 400.0,
+    250.0, 315.0, 400.0, 500.0, 630.0, 800.0, 1000.0, 1250.0,
 ];
 
 /// Ratings in which fuses for PV strings are made, A.

@@ -3,12 +3,14 @@
 use couplet_core::rules::{Busbar, IEC_RATINGS_A, NEC_RATINGS_A, feeder_tap_a};
 use couplet_tests::assert_near;
 
-/// NEC 240.6(A) and the ratings of IEC 60898 and 60947 (public lists).
+/// NEC 240.6(A) and the ratings of IEC 60898 and 60947 (public lists to 400 A; beyond, ten steps a decade as from 40 A to 125 A, IEC
+/// 60059, from memory).
 #[test]
 fn standard_ratings_are_those_of_the_lists() {
     let nec = "15 20 25 30 35 40 45 50 60 70 80 90 100 110 125 150 175 200 225 250 300 350 400 450 500 600 700 800 1000 1200 1600 \
                2000 2500 3000 4000 5000 6000";
-    let iec = "6 10 13 16 20 25 32 40 50 63 80 100 125 160 200 250 315 400";
+    let iec = "6 10 13 16 20 25 32 40 50 63 80 100 125 160 200 250 315 400 500 630 800 \
+               1000 1250";
     for (list, ratings_a) in [(nec, &NEC_RATINGS_A[..]), (iec, &IEC_RATINGS_A[..])] {
         let listed: Vec<f64> = list
             .split_whitespace()

@@ -10,8 +10,8 @@ use couplet_core::household::{
 };
 use couplet_core::limits;
 use couplet_core::rules::{
-    Awg, Code, Column, Metal, Method, MetricInsulation, Section, Size, StorageRoom, Terminals,
-    Wiring,
+    Awg, Code, Column, HomeCircuits, Metal, Method, MetricInsulation, ParallelLaying, Section,
+    Size, StorageRoom, Terminals, Wiring,
 };
 use proptest::collection::vec;
 use proptest::option;
@@ -26,6 +26,7 @@ pub fn any_household_electrical() -> impl Strategy<Value = HouseholdElectrical> 
         option::of(any_number(&limits::BACKED_UP_BUSBAR_A)),
         option::of(any_number(&limits::EXPORT_CONTROL_LIMIT_S)),
         option::of(any_dwelling()),
+        option::of(any_home_circuits()),
     );
     let site = (
         option::of(select(vec![
@@ -52,7 +53,7 @@ pub fn any_household_electrical() -> impl Strategy<Value = HouseholdElectrical> 
     )
         .prop_map(
             |(code, grid_side, backed_up, transfer_circuit, numbers, site)| {
-                let (backed_up_busbar_a, export_control_limit_s, dwelling) = numbers;
+                let (backed_up_busbar_a, export_control_limit_s, dwelling, home_circuits) = numbers;
                 let (neutral, rapid_shutdown, answers, transfer_by_hand) = site;
                 let [arc, dc_fault, pv_disconnect, island_device, labels] = answers;
                 HouseholdElectrical {
@@ -63,6 +64,7 @@ pub fn any_household_electrical() -> impl Strategy<Value = HouseholdElectrical> 
                     transfer_circuit,
                     transfer_by_hand,
                     dwelling,
+                    home_circuits,
                     neutral,
                     rapid_shutdown,
                     arc_fault_protection: arc,
@@ -179,10 +181,11 @@ pub fn any_storage_electrical() -> impl Strategy<Value = StorageElectrical> {
     mostly_open(given)
 }
 
-fn mostly_open<T: Clone + Default + std::fmt::Debug>(
-    given: impl Strategy<Value = T>,
-) -> impl Strategy<Value = T> {
-    prop_oneof![3 => Just(T::default()), 1 => given]
+// Boxed, so that what holds a value of so many parts lies on the heap: the stack of a test is small.
+fn mostly_open<T: Clone + Default + std::fmt::Debug + 'static>(
+    given: impl Strategy<Value = T> + 'static,
+) -> BoxedStrategy<T> {
+    prop_oneof![3 => Just(T::default()), 1 => given].boxed()
 }
 
 fn any_panel() -> impl Strategy<Value = PanelElectrical> {
@@ -228,15 +231,60 @@ fn any_dwelling() -> impl Strategy<Value = Dwelling> {
         any_number(&limits::DWELLING_FLOOR_M2),
         0..=50_u32,
         any_number(&limits::DWELLING_APPLIANCES_W),
+        any_number(&limits::DWELLING_ADDED_APPLIANCES_W),
+        any_number(&limits::DWELLING_CENTRAL_HEATING_W),
+        any::<bool>(),
     )
-        .prop_map(|(floor_m2, appliance_circuits, appliances_w)| Dwelling {
-            floor_m2,
-            appliance_circuits,
-            appliances_w,
-        })
+        .prop_map(
+            |(
+                floor_m2,
+                appliance_circuits,
+                appliances_w,
+                added_appliances_w,
+                central_heating_w,
+                central_heating_is_added,
+            )| Dwelling {
+                floor_m2,
+                appliance_circuits,
+                appliances_w,
+                added_appliances_w,
+                central_heating_w,
+                central_heating_is_added,
+            },
+        )
 }
 
-fn any_circuit() -> impl Strategy<Value = CircuitChoice> {
+/// The circuits of a home.
+pub fn any_home_circuits() -> impl Strategy<Value = HomeCircuits> {
+    (
+        any_number(&limits::HOME_LIGHTING_W),
+        any_number(&limits::HOME_HEATING_W),
+        (any_number(&limits::HOME_COOKING_W), any::<bool>()),
+        (0..=20_u32, any_number(&limits::HOME_INSTANT_HEATER_W)),
+        any_number(&limits::HOME_STORED_HEAT_W),
+        (0..=50_u32, any_number(&limits::HOME_SOCKET_DEVICE_A)),
+    )
+        .prop_map(
+            |(lighting_w, heating_w, cooking, instant, stored_heat_w, sockets)| HomeCircuits {
+                lighting_w,
+                heating_w,
+                cooking_w: cooking.0,
+                cooking_socket: cooking.1,
+                instant_heaters: instant.0,
+                instant_heater_w: instant.1,
+                stored_heat_w,
+                socket_circuits: sockets.0,
+                socket_device_a: sockets.1,
+            },
+        )
+}
+
+/// How conductors in parallel may lie.
+pub fn any_parallel_laying() -> impl Strategy<Value = ParallelLaying> {
+    select(vec![ParallelLaying::Apart, ParallelLaying::Together])
+}
+
+fn any_circuit() -> BoxedStrategy<CircuitChoice> {
     let sizes = Awg::ALL
         .into_iter()
         .map(Size::Awg)
@@ -248,17 +296,29 @@ fn any_circuit() -> impl Strategy<Value = CircuitChoice> {
         option::of(any_number(&limits::CIRCUIT_AMBIENT_C)),
         option::of(select(vec![Metal::Copper, Metal::Aluminium])),
         option::of(any_wiring(1..=100_u32, 1..=100_u32)),
+        (option::of(1..=12_u32), option::of(any_parallel_laying())),
+        (
+            option::of(any_number(&limits::CIRCUIT_FAULT_A)),
+            option::of(any_number(&limits::CIRCUIT_FAULT_CLEARED_S)),
+        ),
     )
         .prop_map(
-            |(one_way_m, device_a, size, ambient_c, metal, wiring)| CircuitChoice {
-                one_way_m,
-                device_a,
-                size,
-                ambient_c,
-                metal,
-                wiring,
+            |(one_way_m, device_a, size, ambient_c, metal, wiring, parallel, fault)| {
+                CircuitChoice {
+                    one_way_m,
+                    device_a,
+                    size,
+                    ambient_c,
+                    metal,
+                    wiring,
+                    parallel: parallel.0,
+                    parallel_laying: parallel.1,
+                    fault_a: fault.0,
+                    fault_cleared_s: fault.1,
+                }
             },
         )
+        .boxed()
 }
 
 /// Insulation and company of conductors under either family of codes, by how many conductors or circuits lie together.

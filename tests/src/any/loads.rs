@@ -57,14 +57,16 @@ fn any_base_use() -> impl Strategy<Value = BaseUse> {
 pub fn any_device() -> impl Strategy<Value = Device> {
     (
         any::<bool>(),
+        any::<bool>(),
         option::of(1..=9_u32),
         option::of(any_start()),
         any_device_kind(),
     )
-        .prop_map(|(backed_up, shed_order, start, kind)| Device {
+        .prop_map(|(backed_up, is_added, shed_order, start, kind)| Device {
             id: DeviceId(1),
             name: "Device".to_owned(),
             backed_up,
+            is_added,
             shed_order,
             start,
             kind,

@@ -13,8 +13,8 @@ mod tariff;
 
 pub use coupling::{any_option, any_own_hours, any_running};
 pub use electrical::{
-    any_array_electrical, any_household_electrical, any_pv_inverter_electrical,
-    any_storage_electrical, any_wiring,
+    any_array_electrical, any_home_circuits, any_household_electrical, any_parallel_laying,
+    any_pv_inverter_electrical, any_storage_electrical, any_wiring,
 };
 pub use household::any_household;
 pub use island::{

@@ -3,7 +3,6 @@
 use couplet_core::coupling::{Join, PowerLimiting};
 use couplet_core::findings::{PvInput, Topic, strings_in_words};
 use couplet_core::limits;
-use couplet_core::rules::Size;
 use leptos::prelude::*;
 
 use super::table::{Head, table_under};
@@ -242,9 +241,9 @@ fn circuits(told: &Told) -> AnyView {
                 || format::NONE.to_owned(),
                 |device_a| format!("{}{}", ampere(device_a), proposed(circuit.device_is_chosen)),
             );
-            let size = circuit.size.map_or_else(
+            let size = circuit.conductors.map_or_else(
                 || "none suits".to_owned(),
-                |size| format!("{}{}", size.label(), proposed(circuit.size_is_chosen)),
+                |found| format!("{}{}", found.label(), proposed(circuit.size_is_chosen)),
             );
             let drop = circuit.drop_v.map_or_else(
                 || format::NONE.to_owned(),
@@ -256,8 +255,8 @@ fn circuits(told: &Told) -> AnyView {
                 device,
                 size,
                 circuit
-                    .earth
-                    .map_or_else(|| format::NONE.to_owned(), Size::label),
+                    .earth_label()
+                    .unwrap_or_else(|| format::NONE.to_owned()),
                 told.length(circuit.run.one_way_m),
                 drop,
             ]

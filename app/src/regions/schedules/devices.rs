@@ -97,6 +97,7 @@ fn add(desk: Desk, name: &str, kind: DeviceKind) {
             id,
             name: name.to_owned(),
             backed_up: false,
+            is_added: false,
             shed_order: None,
             start: None,
             kind,
@@ -138,6 +139,12 @@ fn DeviceRow(desk: Desk, id: DeviceId) -> impl IntoView {
             </div>
             <Details clone:row desk title=Word::DeviceDetails>
                 {row.tick("backed-up", "runs in an outage", |device| device.backed_up, |device, value| device.backed_up = value)}
+                {row.tick(
+                    "is_added",
+                    "added to a home that stands",
+                    |device| device.is_added,
+                    |device, value| device.is_added = value,
+                )}
                 {kind_fields(&row)}
                 {start_fields(&row, "start", |device| &device.start, |device| &mut device.start)}
                 {shed_fields(&row)}

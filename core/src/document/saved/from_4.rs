@@ -1,10 +1,52 @@
 //! From schema 4 to 5.
 
-use serde_json::Value;
+use serde_json::{Value, json};
 
-use super::from_1::at;
+use super::from_1::{add, at, each};
 
 /// Adds what schema 5 added, with the values that change nothing.
 pub(super) fn bring_up(envelope: &mut Value) {
-    at(envelope, "household", |_household| {});
+    at(envelope, "household", |household| {
+        at(household, "loads", |loads| {
+            each(loads, "devices", |device| {
+                add(device, "is_added", json!(false));
+            });
+        });
+        at(household, "electrical", |electrical| {
+            add(electrical, "home_circuits", Value::Null);
+            at(electrical, "dwelling", dwelling);
+            at(electrical, "transfer_circuit", circuit);
+        });
+        each(household, "options", |option| {
+            each(option, "arrays", |array| circuits(array, &["circuit"]));
+            each(option, "pv_inverters", |inverter| {
+                circuits(inverter, &["output"]);
+            });
+            each(option, "storage", |unit| {
+                circuits(unit, &["output", "battery_circuit"]);
+            });
+        });
+    });
+}
+
+/// Nothing is added to the dwelling, and it is heated otherwise.
+fn dwelling(dwelling: &mut Value) {
+    add(dwelling, "added_appliances_w", json!(0.0));
+    add(dwelling, "central_heating_w", json!(0.0));
+    add(dwelling, "central_heating_is_added", json!(false));
+}
+
+fn circuits(part: &mut Value, names: &[&str]) {
+    at(part, "electrical", |electrical| {
+        for name in names {
+            at(electrical, name, circuit);
+        }
+    });
+}
+
+/// No conductors in parallel are chosen, and no short circuit is known.
+fn circuit(circuit: &mut Value) {
+    for key in ["parallel", "parallel_laying", "fault_a", "fault_cleared_s"] {
+        add(circuit, key, Value::Null);
+    }
 }

@@ -4,7 +4,8 @@ use couplet_core::findings::Circuit;
 use couplet_core::household::CircuitChoice;
 use couplet_core::limits;
 use couplet_core::rules::{
-    Code, Column, Metal, Method, MetricInsulation, NecEdition, Size, Terminals, Wiring,
+    Code, Column, Conductors, Metal, Method, MetricInsulation, NecEdition, ParallelLaying, Size,
+    Terminals, Wiring,
 };
 use leptos::prelude::*;
 
@@ -41,6 +42,7 @@ pub(super) fn cells(row: &Row<CircuitChoice>, now: Now, name: Memo<String>) -> A
     view! {
         <td>{fuse}</td>
         <td>{size(row, now, what("size"))}</td>
+        <td>{parallel(row, now, name)}</td>
         <td>{metal(row, now, what("metal"))}</td>
         {wiring(row, now, name)}
         <td>
@@ -70,8 +72,8 @@ pub(super) fn same_cells(now: Now) -> AnyView {
     let of = move |text: fn(&Circuit) -> String| move || now.with(|now| now.as_ref().map(text));
     view! {
         <td>{of(|circuit| circuit.duty.device_a.map_or_else(|| format::NONE.to_owned(), amperes))}</td>
-        <td>{of(|circuit| circuit.size.map_or_else(|| format::NONE.to_owned(), Size::label))}</td>
-        <td colspan="5">"as above"</td>
+        <td>{of(|circuit| circuit.conductors.map_or_else(|| format::NONE.to_owned(), Conductors::label))}</td>
+        <td colspan="6">"as above"</td>
     }
     .into_any()
 }
@@ -102,7 +104,7 @@ fn size(row: &Row<CircuitChoice>, now: Now, label: Signal<String>) -> AnyView {
             if circuit.size_is_chosen {
                 return None;
             }
-            circuit.size.map(Size::label)
+            circuit.conductors.map(|found| found.size.label())
         });
         let mut items = vec![(proposed.unwrap_or_else(|| "proposed".to_owned()), true)];
         items.extend(sizes.with(|sizes| {
@@ -136,6 +138,83 @@ fn size(row: &Row<CircuitChoice>, now: Now, label: Signal<String>) -> AnyView {
                 })
             />
         </div>
+    }
+    .into_any()
+}
+
+/// How many conductors of each pole lie in parallel, and where there are several, how they lie.
+fn parallel(row: &Row<CircuitChoice>, now: Now, name: Memo<String>) -> AnyView {
+    const WAYS: [ParallelLaying; 2] = [ParallelLaying::Apart, ParallelLaying::Together];
+    let several = Memo::new(move |_| {
+        now.with(|now| {
+            now.as_ref()
+                .and_then(|circuit| circuit.conductors)
+                .is_some_and(|found| found.parallel > 1)
+        })
+    });
+    let given = row.read(|choice| choice.parallel_laying);
+    let chosen = Memo::new(move |_| {
+        let laid = now.with(|now| now.as_ref().map(|circuit| circuit.run.laying.parallel))?;
+        WAYS.iter().position(|other| *other == laid)
+    });
+    let lying = row.clone();
+    view! {
+        {row.optional_named(
+            &limits::CIRCUIT_PARALLEL,
+            "parallel",
+            Signal::derive(move || format!("{}: wires of each pole in parallel", name.get())),
+            Signal::derive(move || {
+                now.with(|now| {
+                    let found = now.as_ref()?.conductors?;
+                    Some(f64::from(found.parallel))
+                })
+            }),
+            |choice| choice.parallel.map(f64::from),
+            |choice, value| choice.parallel = value.map(super::super::electrical::whole),
+        )}
+        <Show when=move || several.get()>
+            {
+                let row = lying.clone();
+                view! {
+                    <div data-proposed=move || given.get().is_none().then_some("true")>
+                        <Choice
+                            id=row.id("parallel_laying")
+                            label=Signal::derive(move || format!("{}: how they lie", name.get()))
+                            label_spoken=true
+                            items=vec![("each run apart".to_owned(), true), ("all together".to_owned(), true)]
+                            chosen=chosen
+                            on_change=Callback::new(move |index: usize| {
+                                row.change(None, "parallel wires", |choice| choice.parallel_laying = WAYS.get(index).copied());
+                            })
+                        />
+                    </div>
+                }
+            }
+        </Show>
+    }
+    .into_any()
+}
+
+/// The highest current of a short circuit, and how soon it is cleared.
+pub(super) fn short_circuit(row: &Row<CircuitChoice>, name: Memo<String>) -> AnyView {
+    let nothing = Signal::derive(|| None);
+    view! {
+        {row.optional_named(
+            &limits::CIRCUIT_FAULT_A,
+            "fault_a",
+            Signal::derive(move || format!("{}: short-circuit current", name.get())),
+            nothing,
+            |choice| choice.fault_a,
+            |choice, value| choice.fault_a = value,
+        )}
+        {row.optional_named(
+            &limits::CIRCUIT_FAULT_CLEARED_S,
+            "fault_cleared_s",
+            Signal::derive(move || format!("{}: cleared in", name.get())),
+            nothing,
+            |choice| choice.fault_cleared_s,
+            |choice, value| choice.fault_cleared_s = value,
+        )}
     }
     .into_any()
 }

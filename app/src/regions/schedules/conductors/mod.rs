@@ -5,8 +5,9 @@ mod cells;
 
 use couplet_core::coupling::CouplingOption;
 use couplet_core::drawing::Part;
-use couplet_core::findings::{Circuit, CircuitKind, DROP_ADVICE, Verdict};
+use couplet_core::findings::{Circuit, CircuitKind, DROP_ADVICE, Details, Verdict};
 use couplet_core::household::{CircuitChoice, Household, OptionId};
+use couplet_core::rules::Code;
 use leptos::prelude::*;
 
 use super::arrays::option_mut;
@@ -18,6 +19,15 @@ use crate::parts::VerdictMark;
 use crate::regions::findings::Sifting;
 use crate::regions::fold::Fold;
 use crate::words::{Word, findings as words};
+
+/// Rules that judge a circuit.
+const RULES: [&str; 5] = [
+    "breaker",
+    "conductors",
+    "parallel",
+    "short-circuit",
+    "voltage-drop",
+];
 
 /// What names a circuit while its numbers change.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -75,12 +85,17 @@ fn Table(desk: Desk, judged: Judged, sifting: Sifting) -> impl IntoView {
                 .collect::<Vec<_>>()
         })
     });
+    let is_iec = Memo::new(move |_| {
+        desk.household
+            .with(|household| Details::code_of(household) == Code::Iec)
+    });
     let heads = [
         "circuit",
         "verdict",
         "current",
         "breaker or fuse",
         "size",
+        "wires in parallel",
         "metal",
         "insulation, how it is laid",
         "wires or circuits beside it",
@@ -94,11 +109,16 @@ fn Table(desk: Desk, judged: Judged, sifting: Sifting) -> impl IntoView {
         <table class="conductors">
             <caption class="spoken">"Conductor schedule"</caption>
             <thead>
-                <tr>{heads}</tr>
+                <tr>
+                    {heads}
+                    <Show when=move || is_iec.get()>
+                        <th scope="col">"short circuit, cleared in"</th>
+                    </Show>
+                </tr>
             </thead>
             <tbody>
                 <For each=move || keys.get() key=|key| *key let:key>
-                    {circuit_row(desk, judged, sifting, key)}
+                    {circuit_row(desk, judged, sifting, key, is_iec)}
                 </For>
             </tbody>
         </table>
@@ -118,7 +138,13 @@ fn circuit(judged: Judged, key: Key) -> Memo<Option<Circuit>> {
     })
 }
 
-fn circuit_row(desk: Desk, judged: Judged, sifting: Sifting, key: Key) -> AnyView {
+fn circuit_row(
+    desk: Desk,
+    judged: Judged,
+    sifting: Sifting,
+    key: Key,
+    is_iec: Memo<bool>,
+) -> AnyView {
     let now = circuit(judged, key);
     let name = Memo::new(move |_| {
         now.with(|now| now.as_ref().map(|circuit| circuit.name.clone()))
@@ -135,7 +161,7 @@ fn circuit_row(desk: Desk, judged: Judged, sifting: Sifting, key: Key) -> AnyVie
     let of = move |text: fn(&Circuit) -> String| move || now.with(|now| now.as_ref().map(text));
     let row = choices(desk, key);
     let chosen = row.read(|choice| *choice != CircuitChoice::default());
-    let back = row.clone();
+    let (back, short_circuit_row) = (row.clone(), row.clone());
     let cells = if key.is_first() {
         cells::cells(&row, now, name)
     } else {
@@ -172,7 +198,10 @@ fn circuit_row(desk: Desk, judged: Judged, sifting: Sifting, key: Key) -> AnyVie
                 {of(lost)}
                 <small>{of(|circuit| circuit.drop_v.map(|drop_v| format!("{}\u{a0}V", format::number(drop_v, 2))).unwrap_or_default())}</small>
             </td>
-            <td>{of(|circuit| circuit.earth.map_or_else(|| format::NONE.to_owned(), |size| size.label()))}</td>
+            <td>{of(|circuit| circuit.earth_label().unwrap_or_else(|| format::NONE.to_owned()))}</td>
+            <Show when=move || is_iec.get()>
+                <td>{(key.kind != CircuitKind::PvSource).then(|| cells::short_circuit(&short_circuit_row, name))}</td>
+            </Show>
         </tr>
     }
     .into_any()
@@ -208,7 +237,7 @@ fn verdict(judged: Judged, sifting: Sifting, key: Key, name: Memo<String>) -> An
             Tally::of(findings.filter(|finding| {
                 finding.part == key.part
                     && finding.id.ends_with(&ending)
-                    && ["breaker", "conductors", "voltage-drop"].contains(&finding.rule())
+                    && RULES.contains(&finding.rule())
             }))
         })
     });

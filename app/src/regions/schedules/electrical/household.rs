@@ -6,7 +6,7 @@ use couplet_core::household::{
     RapidShutdown,
 };
 use couplet_core::limits;
-use couplet_core::rules::Code;
+use couplet_core::rules::{Code, HomeCircuits};
 use leptos::prelude::*;
 
 use super::super::row::Row;
@@ -90,7 +90,7 @@ pub(in super::super) fn ElectricalSchedule(desk: Desk) -> impl IntoView {
                     |given, value| given.export_control_limit_s = value,
                 )}
             </Details>
-            <Details clone:row desk title=Word::DwellingDetails>{dwelling_fields(&row)}</Details>
+            <Details clone:row desk title=Word::DwellingDetails>{home_fields(&row)}</Details>
             <Details desk title=Word::MainPanelDetails>
                 <fieldset id="electrical-grid_side" tabindex="-1">{panel_fields(desk, AcSide::GridSide)}</fieldset>
             </Details>
@@ -155,6 +155,96 @@ fn CodeChoice(row: Row<HouseholdElectrical>) -> impl IntoView {
     .into_any()
 }
 
+/// The dwelling or its circuits, for its load by the code in force.
+fn home_fields(row: &Row<HouseholdElectrical>) -> AnyView {
+    let desk = row.desk;
+    let is_iec = Memo::new(move |_| {
+        desk.household
+            .with(|household| Judging::code_of(household) == Code::Iec)
+    });
+    let row = row.clone();
+    (move || {
+        if is_iec.get() {
+            circuit_fields(&row)
+        } else {
+            dwelling_fields(&row)
+        }
+    })
+    .into_any()
+}
+
+/// The home's circuits, for its load with diversity.
+fn circuit_fields(row: &Row<HouseholdElectrical>) -> AnyView {
+    let given = row.read(|given| given.home_circuits.is_some());
+    let numbers = row.clone();
+    let number = move |limit: &'static limits::Limit,
+                       get: fn(&HomeCircuits) -> f64,
+                       set: fn(&mut HomeCircuits, f64)| {
+        numbers.quantity_at(
+            limit,
+            limit.key(),
+            None,
+            move |given| get(&given.home_circuits.unwrap_or_else(usual_circuits)),
+            move |given, value| {
+                if let Some(home) = &mut given.home_circuits {
+                    set(home, value);
+                }
+            },
+        )
+    };
+    let socket = row.clone();
+    let fields = move || {
+        view! {
+            {number(&limits::HOME_LIGHTING_W, |home| home.lighting_w, |home, value| home.lighting_w = value)}
+            {number(&limits::HOME_HEATING_W, |home| home.heating_w, |home, value| home.heating_w = value)}
+            {number(&limits::HOME_COOKING_W, |home| home.cooking_w, |home, value| home.cooking_w = value)}
+            {socket.tick(
+                "cooking_socket",
+                "a socket beside the cooker\u{2019}s switch",
+                |given| given.home_circuits.is_some_and(|home| home.cooking_socket),
+                |given, value| if let Some(home) = &mut given.home_circuits { home.cooking_socket = value },
+            )}
+            {number(
+                &limits::HOME_INSTANT_HEATERS,
+                |home| f64::from(home.instant_heaters),
+                |home, value| home.instant_heaters = whole(value),
+            )}
+            {number(&limits::HOME_INSTANT_HEATER_W, |home| home.instant_heater_w, |home, value| home.instant_heater_w = value)}
+            {number(&limits::HOME_STORED_HEAT_W, |home| home.stored_heat_w, |home, value| home.stored_heat_w = value)}
+            {number(
+                &limits::HOME_SOCKET_CIRCUITS,
+                |home| f64::from(home.socket_circuits),
+                |home, value| home.socket_circuits = whole(value),
+            )}
+            {number(&limits::HOME_SOCKET_DEVICE_A, |home| home.socket_device_a, |home, value| home.socket_device_a = value)}
+        }
+    };
+    view! {
+        {row.tick(
+            "home_circuits",
+            "calculate the load of the home with diversity",
+            |given| given.home_circuits.is_some(),
+            |given, value| given.home_circuits = value.then(usual_circuits),
+        )}
+        <Show when=move || given.get()>{fields.clone()()}</Show>
+    }
+    .into_any()
+}
+
+fn usual_circuits() -> HomeCircuits {
+    HomeCircuits {
+        lighting_w: limits::HOME_LIGHTING_W.default,
+        heating_w: limits::HOME_HEATING_W.default,
+        cooking_w: limits::HOME_COOKING_W.default,
+        cooking_socket: false,
+        instant_heaters: whole(limits::HOME_INSTANT_HEATERS.default),
+        instant_heater_w: limits::HOME_INSTANT_HEATER_W.default,
+        stored_heat_w: limits::HOME_STORED_HEAT_W.default,
+        socket_circuits: whole(limits::HOME_SOCKET_CIRCUITS.default),
+        socket_device_a: limits::HOME_SOCKET_DEVICE_A.default,
+    }
+}
+
 /// The dwelling, for its load calculation.
 fn dwelling_fields(row: &Row<HouseholdElectrical>) -> AnyView {
     let given = row.read(|given| given.dwelling.is_some());
@@ -189,6 +279,26 @@ fn dwelling_fields(row: &Row<HouseholdElectrical>) -> AnyView {
                 move |given| get(given).appliances_w,
                 |given, value| if let Some(dwelling) = &mut given.dwelling { dwelling.appliances_w = value },
             )}
+            {numbers.quantity_at(
+                &limits::DWELLING_ADDED_APPLIANCES_W,
+                "added_appliances_w",
+                None,
+                move |given| get(given).added_appliances_w,
+                |given, value| if let Some(dwelling) = &mut given.dwelling { dwelling.added_appliances_w = value },
+            )}
+            {numbers.quantity_at(
+                &limits::DWELLING_CENTRAL_HEATING_W,
+                "central_heating_w",
+                None,
+                move |given| get(given).central_heating_w,
+                |given, value| if let Some(dwelling) = &mut given.dwelling { dwelling.central_heating_w = value },
+            )}
+            {numbers.tick(
+                "central_heating_is_added",
+                "that heating is added to a home that stands",
+                |given| given.dwelling.is_some_and(|dwelling| dwelling.central_heating_is_added),
+                |given, value| if let Some(dwelling) = &mut given.dwelling { dwelling.central_heating_is_added = value },
+            )}
         </Show>
     }
     .into_any()
@@ -199,6 +309,9 @@ fn usual_dwelling() -> Dwelling {
         floor_m2: limits::DWELLING_FLOOR_M2.default,
         appliance_circuits: whole(limits::DWELLING_CIRCUITS.default),
         appliances_w: limits::DWELLING_APPLIANCES_W.default,
+        added_appliances_w: limits::DWELLING_ADDED_APPLIANCES_W.default,
+        central_heating_w: limits::DWELLING_CENTRAL_HEATING_W.default,
+        central_heating_is_added: false,
     }
 }
 
