@@ -163,7 +163,7 @@ fn outage(told: &Told) -> Option<String> {
     let drill = told
         .drill
         .as_ref()
-        .and_then(|found| drills::told(&told.option, found, Level::Plain, told.units, 0))
+        .and_then(|found| drills::told(&told.option, found, Level::Plain, told.units))
         .map(|drill| format!(" An outage was tried: {}", drill.head));
     Some(format!(
         "When the grid goes, what is wired to the backed-up panel goes on.{}",
