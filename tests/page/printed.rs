@@ -12,8 +12,8 @@ use serde_json::json;
 
 pub type Fallible<T> = Result<T, Box<dyn std::error::Error + Send + Sync>>;
 
-/// Height of the foot of a page, points: 13 mm is the least lower margin; words stand in its middle.
-const FOOT: f64 = 13.0 / 25.4 * 72.0;
+/// Height of the foot of a page, points: 11 mm is the least lower margin; words stand in its middle.
+const FOOT: f64 = 11.0 / 25.4 * 72.0;
 
 /// A word on a page; points from the upper left corner.
 #[derive(Clone, Debug)]
@@ -203,7 +203,8 @@ pub async fn assert_printed_whole(
 
     for (number, printed) in (1..).zip(pages) {
         let place = format!("{name}, page {number}");
-        let margin = 10.0 / 25.4 * 72.0 - 1.0;
+        // The least margin of any page, 6 mm.
+        let margin = 6.0 / 25.4 * 72.0 - 1.0;
         for word in printed.body() {
             assert!(
                 word.left >= margin

@@ -102,14 +102,13 @@ pub fn full_sheet(
             .into_iter()
             .map(|ink| lowered(ink, 0.5 * spare)),
     );
-    for (left, block_width, block) in blocks.placed {
+    for (left, down, block_width, block) in blocks.placed {
         let at = Point {
             x: left,
-            y: blocks_top,
+            y: blocks_top + down,
         };
         match block {
-            Block::Conductors => conductors.draw(at, block_width, &mut inks),
-            Block::Markings => markings.draw(at, block_width, &mut inks),
+            Block::Table(table) => table.draw(at, block_width, &mut inks),
             Block::Key => key.draw(at, block_width, &mut inks),
         }
     }
@@ -138,15 +137,14 @@ pub fn full_sheet(
 }
 
 enum Block {
-    Conductors,
-    Markings,
+    Table(Table),
     Key,
 }
 
 /// Where tables and key stand side by side.
 struct Blocks {
-    /// Left edge and width of each.
-    placed: [(f64, f64, Block); 3],
+    /// Each with its left edge, how far it stands below the uppermost, and its width.
+    placed: Vec<(f64, f64, f64, Block)>,
     height: f64,
 }
 
@@ -157,16 +155,35 @@ impl Blocks {
         let room = width - 2.0 * (MARGIN + INSET) - 2.0 * BETWEEN;
         let [first, second, third] = SHARES.map(|share| share * room);
         let left = MARGIN + INSET;
+        let above = conductors.height(first) + GAP;
+        // The table of conductors is mostly the shorter one: the last markings stand below it where that makes the sheet lower.
+        let split = |at: usize| {
+            let (here, there) = markings.split(at, "DISCONNECTS AND LABELS, CONTINUED");
+            let height = here.height(second).max(above + there.height(first));
+            (height, here, there)
+        };
+        let (height, here, there) = (1..markings.rows.len())
+            .map(split)
+            .filter(|(height, ..)| *height < markings.height(second))
+            .reduce(|best, other| if other.0 < best.0 { other } else { best })
+            .map_or_else(
+                || (markings.height(second), markings.clone(), None),
+                |(height, here, there)| (height, here, Some(there)),
+            );
+        let mut placed = vec![
+            (left, 0.0, first, Block::Table(conductors.clone())),
+            (left + first + BETWEEN, 0.0, second, Block::Table(here)),
+            (
+                left + first + second + 2.0 * BETWEEN,
+                0.0,
+                third,
+                Block::Key,
+            ),
+        ];
+        placed.extend(there.map(|there| (left, above, first, Block::Table(there))));
         Self {
-            placed: [
-                (left, first, Block::Conductors),
-                (left + first + BETWEEN, second, Block::Markings),
-                (left + first + second + 2.0 * BETWEEN, third, Block::Key),
-            ],
-            height: conductors
-                .height(first)
-                .max(markings.height(second))
-                .max(key.height()),
+            placed,
+            height: conductors.height(first).max(height).max(key.height()),
         }
     }
 }

@@ -142,6 +142,7 @@ pub(crate) fn Report(
                     .filter(|first| utility && *first != option.id)
                     .and_then(|first| figures.get(&first).cloned()),
                 drill: found(Topic::Drill),
+                survival: found(Topic::SurvivalByCharge),
                 money: found(Topic::Money).filter(|_| utility),
                 off_grid: found(Topic::OffGrid).filter(|_| !utility),
                 level: settings.level,
