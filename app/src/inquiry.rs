@@ -52,6 +52,8 @@ pub(crate) struct Inquiry {
     /// The question that is under way, and the share of it that is done.
     under_way: RwSignal<Option<(Topic, f64)>>,
     household: Memo<Arc<Household>>,
+    /// Whether the household can be computed at all: nothing is asked of one that cannot.
+    pub(crate) sound: Memo<bool>,
 }
 
 impl Inquiry {
@@ -63,11 +65,12 @@ impl Inquiry {
             trouble: RwSignal::new(BTreeMap::new()),
             under_way: RwSignal::new(None),
             household: desk.household,
+            sound: Memo::new(move |_| study.problems.with(|problems| problems.is_empty())),
         };
         let asker = Asker::new(inquiry);
         Effect::new(move |_| {
             let wanted = inquiry.wanted.get();
-            let sound = study.problems.with(|problems| problems.is_empty());
+            let sound = inquiry.sound.get();
             let household = desk.household.get();
             if sound {
                 asker.want(household, wanted);

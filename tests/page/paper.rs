@@ -1,6 +1,6 @@
 //! On paper: the report and the page itself on A4 and Letter.
 
-use couplet_core::coupling::{CouplingOption, Generator};
+use couplet_core::coupling::{CouplingOption, Generator, GridCode};
 use couplet_core::document::{demo, write};
 use couplet_core::household::{ArrayId, Household, PvInverterId, StorageId, Supply};
 use couplet_tests::page::{Media, Outcome, Visit, Visitor, visit};
@@ -304,6 +304,11 @@ fn reports_of_other_households_are_printed_whole() {
     let three_phase = with_last(|household| {
         household.service.supply = Supply::ThreePhase230V400V50Hz;
         household.service.main_breaker_a = 63.0;
+        // The codes of the demonstration are of 60 Hz.
+        let inverters = household.options.iter_mut();
+        for inverter in inverters.flat_map(|option| &mut option.pv_inverters) {
+            inverter.grid_code = GridCode::NotKnown;
+        }
     });
     let empty = with_last(|household| {
         household.options.truncate(1);

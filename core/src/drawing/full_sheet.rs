@@ -108,6 +108,7 @@ pub fn full_sheet(
             y: blocks_top + down,
         };
         match block {
+            Block::Table(table) if table.rows.is_empty() => {}
             Block::Table(table) => table.draw(at, block_width, &mut inks),
             Block::Key => key.draw(at, block_width, &mut inks),
         }

@@ -22,6 +22,13 @@ pub(super) fn islands(option: &CouplingOption) -> bool {
             .any(|unit| unit.side == AcSide::BackedUp)
 }
 
+/// Whether there is PV that an export limit holds back.
+pub(super) fn limits_pv(household: &Household, option: &CouplingOption) -> bool {
+    household.service.utility
+        && household.service.export_limit_w.is_some()
+        && !option.arrays.is_empty()
+}
+
 /// What a section asks about an option; none: there is nothing to ask.
 pub(super) fn question(
     section: Section,
@@ -42,7 +49,7 @@ pub(super) fn question(
                 starts: STARTS.iter().map(|(start, _)| *start).collect(),
             },
         )),
-        Section::Export if service.export_limit_w.is_some() => Some((
+        Section::Export if limits_pv(household, option) => Some((
             Topic::ExportControl,
             Question::ExportControl { option: id, day },
         )),
@@ -68,6 +75,14 @@ pub(super) fn when_known(
         if let Some(trouble) = trouble.get() {
             return view! { <p class="note" role="alert">{format!("Not computed. {trouble}")}</p> }
                 .into_any();
+        }
+        if !inquiry.sound.get() {
+            return view! {
+                <p class="note">
+                    "Not computed: this household cannot be computed as it stands. Mend what is named above the desk, then open the report again."
+                </p>
+            }
+            .into_any();
         }
         view! {
             <p class="note report-waiting">

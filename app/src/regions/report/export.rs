@@ -11,10 +11,9 @@ use crate::regions::export_control::{HEADS, picture, rows};
 use crate::work::protocol::{ExportDay, Found, Topic};
 use Head::{Figure, Words};
 
-/// The section; none where the utility sets no limit.
+/// The section; none where the utility sets no limit, or no PV could pass it.
 pub(super) fn export(told: &Told, inquiry: Inquiry) -> Option<AnyView> {
-    let service = &told.household.service;
-    if !service.utility || service.export_limit_w.is_none() {
+    if !asked::limits_pv(&told.household, &told.option) {
         return None;
     }
     let level = told.level;

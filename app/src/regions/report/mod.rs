@@ -186,7 +186,13 @@ pub(crate) fn Report(
     view! {
         <main id="report" class="report" data-paper=move || paper_key(paper.get()) aria-labelledby="report-title">
             <Bar desk told inquiry paper left_out reporting />
-            <header class="report-part report-head">{heading} <p class="note">{today()}</p></header>
+            <header class="report-part report-head">
+                {heading}
+                <p class="note">{today()}</p>
+                {move || (!inquiry.sound.get()).then(|| view! {
+                    <p class="strong-words">"This household cannot be computed as it stands: figures in this report are of the last state that could be."</p>
+                })}
+            </header>
             {parts}
         </main>
     }
@@ -336,6 +342,10 @@ fn Bar(
     });
     let waiting = move || {
         let waiting = waiting.get();
+        if !inquiry.sound.get() {
+            return "Nothing new can be computed: this household cannot be computed as it stands."
+                .to_owned();
+        }
         match waiting.as_slice() {
             [] => "Everything stands in the report.".to_owned(),
             waiting => format!("Still being computed: {}.", waiting.join(", ")),

@@ -14,6 +14,11 @@ use Head::{Figure, Words};
 
 /// The section.
 pub(super) fn schedules(told: &Told) -> AnyView {
+    let option = &told.option;
+    if option.arrays.is_empty() && option.storage.is_empty() && option.generator.is_none() {
+        return view! { <p>"There is neither PV nor storage nor a generator in this option."</p> }
+            .into_any();
+    }
     view! {
         {arrays(told)}
         {pv_inverters(told)}

@@ -233,6 +233,9 @@ fn outage(told: &Told) -> Option<String> {
 fn parts(told: &Told) -> String {
     let items = told.parts();
     let new = items.iter().filter(|item| item.state == State::New).count();
+    if new == 0 {
+        return "Nothing is to be bought for this option.".to_owned();
+    }
     let open = items
         .iter()
         .filter(|item| item.state == State::NotKnown || item.quantity == Quantity::NotKnown)
