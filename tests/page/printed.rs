@@ -160,7 +160,7 @@ fn pages_of(xml: &str) -> Fallible<Vec<PrintedPage>> {
 /// What the page says that must stand on paper.
 #[derive(Deserialize)]
 struct Said {
-    /// Headings, heads of tables, captions: never the last line of a page.
+    /// Headings, heads of tables, captions, what stands before a table or a picture: never the last line of a page.
     leading: Vec<String>,
     /// What must not be broken over pages: rows of tables, pictures with their scales.
     whole: Vec<String>,
@@ -173,14 +173,15 @@ const SAID: &str = "(() => {
     const shown = (element) => element.checkVisibility() && element.closest('.report-part');
     const texts = (selector) => [...report.querySelectorAll(selector)].filter(shown).map((element) => element.innerText).filter((text) => text.trim());
     return {
-      leading: texts('h2:not([data-hidden]), h3, thead tr, figcaption'),
+      leading: texts('h2, h3, thead tr, figcaption, p:has(+ .report-frame), p:has(+ figure)'),
       whole: texts('tbody tr, figure'),
       all: texts('.report-part').join(' ') + ' ' + [...report.querySelectorAll('.report-sheet text')].map((text) => text.textContent).join(' '),
     };
   })()";
 
-fn sorted(text: &str) -> Vec<&str> {
-    let mut words: Vec<&str> = text.split_whitespace().collect();
+/// The last words of a text, sorted: as many as a line has.
+fn tail(text: &str, count: usize) -> Vec<&str> {
+    let mut words: Vec<&str> = text.split_whitespace().rev().take(count).collect();
     words.sort_unstable();
     words
 }
@@ -222,7 +223,11 @@ pub async fn assert_printed_whole(
         );
         let last = printed.last_line();
         for leading in &said.leading {
-            assert_ne!(last, sorted(leading), "{place}: what it heads is overleaf");
+            assert_ne!(
+                last,
+                tail(leading, last.len()),
+                "{place}: what it leads to is overleaf"
+            );
         }
     }
 
