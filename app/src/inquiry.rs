@@ -26,6 +26,11 @@ pub(crate) struct Known {
 }
 
 impl Known {
+    /// Whether it was asked of a household that computes as this one does.
+    fn still_holds(&self, household: &Arc<Household>) -> bool {
+        Arc::ptr_eq(&self.household, household) || self.household.computes_as(household)
+    }
+
     /// What was found, if it was asked of this option.
     pub(crate) fn of(&self, option: OptionId) -> Option<&Arc<Found>> {
         (self.question.option() == option).then_some(&self.found)
@@ -47,6 +52,8 @@ pub(crate) struct Inquiry {
     /// The question that is under way, and the share of it that is done.
     under_way: RwSignal<Option<(Topic, f64)>>,
     household: Memo<Arc<Household>>,
+    /// Whether the household can be computed at all: nothing is asked of one that cannot.
+    pub(crate) sound: Memo<bool>,
 }
 
 impl Inquiry {
@@ -58,11 +65,12 @@ impl Inquiry {
             trouble: RwSignal::new(BTreeMap::new()),
             under_way: RwSignal::new(None),
             household: desk.household,
+            sound: Memo::new(move |_| study.problems.with(|problems| problems.is_empty())),
         };
         let asker = Asker::new(inquiry);
         Effect::new(move |_| {
             let wanted = inquiry.wanted.get();
-            let sound = study.problems.with(|problems| problems.is_empty());
+            let sound = inquiry.sound.get();
             let household = desk.household.get();
             if sound {
                 asker.want(household, wanted);
@@ -77,6 +85,23 @@ impl Inquiry {
             Some(question) => wanted.insert(topic, question.clone()) != Some(question),
             None => wanted.remove(&topic).is_some(),
         });
+    }
+
+    /// The question of a topic that is open now.
+    pub(crate) fn asked(self, topic: Topic) -> Option<Question> {
+        self.wanted
+            .with_untracked(|wanted| wanted.get(&topic).cloned())
+    }
+
+    /// What is known of a topic for an option of the household as it is now, whether or not it is still asked for.
+    pub(crate) fn answer(self, topic: Topic, option: OptionId) -> Option<Arc<Found>> {
+        self.known.with(|known| {
+            let known = known.get(&topic)?;
+            let holds = self
+                .household
+                .with(|household| known.still_holds(household));
+            known.of(option).filter(|_| holds).cloned()
+        })
     }
 
     /// What is known of a topic, if anything is; it may be stale.
@@ -94,7 +119,7 @@ impl Inquiry {
                         known.question != question
                             || self
                                 .household
-                                .with(|household| !Arc::ptr_eq(&known.household, household))
+                                .with(|household| !known.still_holds(household))
                     }
                     _ => true,
                 })
@@ -161,7 +186,7 @@ impl Asker {
                 .filter(|(topic, _)| !given_up.contains(topic))
                 .find(|(topic, question)| {
                     known.get(topic).is_none_or(|known| {
-                        known.question != **question || !Arc::ptr_eq(&known.household, household)
+                        known.question != **question || !known.still_holds(household)
                     })
                 })
                 .map(|(topic, question)| (Arc::clone(household), *topic, question.clone()))

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use couplet_core::coupling::{
     CouplingOption, DcOrder, IslandRunning, OptionCosts, Running, RunningRule,
+    TitleNotes as TitleWords,
 };
 use couplet_core::drawing::{MoveMark, Moving, Paper, Part, Target};
 use couplet_core::findings::Verdict;
@@ -23,7 +24,7 @@ use crate::regions::bills::Bills;
 use crate::regions::compare::outcomes::{Against, Outcomes};
 use crate::regions::compare::{Compare, Compared};
 use crate::regions::day::Day;
-use crate::regions::drawing::Drawing;
+use crate::regions::drawing::{Drawing, TitleNotes};
 use crate::regions::drills::{Drilling, Drills, moment};
 use crate::regions::export_control::ExportControl;
 use crate::regions::findings::{Findings, Sifting, Verdicts};
@@ -181,6 +182,7 @@ fn Board(
                     on_keep=Callback::new(move |()| desk.moved.set(None::<MoveMark>))
                     on_undo=Callback::new(move |()| desk.undo())
                 />
+                <TitleNotes desk at="drawing" />
             </section>
             <Show when=move || utility.get()>
             <Day
@@ -246,6 +248,7 @@ fn no_option() -> CouplingOption {
     CouplingOption {
         id: OptionId(0),
         name: String::new(),
+        title: TitleWords::default(),
         arrays: Vec::new(),
         pv_inverters: Vec::new(),
         storage: Vec::new(),

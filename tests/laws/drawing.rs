@@ -1,12 +1,13 @@
 //! Laws of the drawing sheet: nothing lies over anything else, whatever is drawn.
 
 use couplet_core::coupling::CouplingOption;
+use couplet_core::document::demo;
 use couplet_core::drawing::{
-    Bounds, CallOuts, Drawn, MoveMark, Moving, Part, Point, Sheet, Target, Wire, layout,
+    Bounds, CallOuts, Drawn, MARK, MoveMark, Moving, Part, Point, Sheet, Target, Wire, layout,
     layout_with, offers, place, plain,
 };
 use couplet_core::findings::{DesignTemperatures, Details};
-use couplet_core::household::{AcSide, Household};
+use couplet_core::household::{AcSide, Household, StorageId};
 use couplet_tests::any::any_household;
 use proptest::prelude::*;
 
@@ -42,6 +43,15 @@ fn boxes(sheet: &Sheet) -> Vec<(String, Bounds)> {
             .iter()
             .map(|tag| (format!("tag {} of {:?}", tag.text, tag.part), tag.bounds)),
     );
+    all.extend(sheet.reaches.iter().map(|reach| {
+        let mark = Bounds {
+            left: reach.mark.x - MARK,
+            top: reach.mark.y - MARK,
+            right: reach.mark.x + MARK,
+            bottom: reach.mark.y + MARK,
+        };
+        (format!("mark of {:?}", reach.part), mark)
+    }));
     all.extend(
         sheet
             .legend
@@ -100,6 +110,17 @@ fn assert_nothing_overlaps(sheet: &Sheet) {
             }
         }
     }
+    for [from, to] in sheet.borders() {
+        let border = Bounds {
+            left: from.x - 0.5,
+            top: from.y,
+            right: to.x + 0.5,
+            bottom: to.y,
+        };
+        for (name, bounds) in &boxes {
+            assert!(!bounds.meets(&border), "a border crosses {name}");
+        }
+    }
     for field in &sheet.title {
         assert!(sheet.frame.holds(&field.bounds));
         for (name, bounds) in &boxes {
@@ -152,14 +173,58 @@ fn readings(household: &Household, option: &CouplingOption) -> [CallOuts; 2] {
     ]
 }
 
+/// The option with its arrays, PV inverters and storage units several times over, under long names.
+fn many_times(option: &CouplingOption, times: u32) -> CouplingOption {
+    const APART: u32 = 100;
+    let mut many = option.clone();
+    for copy in 1..times {
+        let by = copy * APART;
+        for unit in &option.storage {
+            let mut unit = unit.clone();
+            unit.id.0 += by;
+            unit.name = format!("Storage in the cellar below the summer kitchen {copy}");
+            many.storage.push(unit);
+        }
+        for inverter in &option.pv_inverters {
+            let mut inverter = inverter.clone();
+            inverter.id.0 += by;
+            many.pv_inverters.push(inverter);
+        }
+        for array in &option.arrays {
+            let mut array = array.clone();
+            array.id.0 += by;
+            array.name = format!("Shed roof behind the hazel hedge {copy}");
+            array.pv_inverter.0 += by;
+            array.dc_unit = array.dc_unit.map(|unit| StorageId(unit.0 + by));
+            many.arrays.push(array);
+        }
+    }
+    many
+}
+
+/// The demonstration as it is drawn and printed, and three times over.
+#[test]
+fn nothing_of_the_demonstration_lies_over_anything_else() {
+    let household = demo();
+    for option in &household.options {
+        for option in [option.clone(), many_times(option, 3)] {
+            for call_outs in readings(&household, &option) {
+                assert_nothing_overlaps(&layout_with(&household, &option, None, &call_outs));
+            }
+        }
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(64))]
 
     #[test]
-    fn symbols_words_and_wires_never_lie_over_each_other(household in any_household()) {
+    fn symbols_words_and_wires_never_lie_over_each_other(household in any_household(), times in 1..=3_u32) {
         for option in &household.options {
-            for call_outs in readings(&household, option) {
-                assert_nothing_overlaps(&layout_with(&household, option, None, &call_outs));
+            for option in [option.clone(), many_times(option, times)] {
+                for call_outs in readings(&household, &option) {
+                    assert_nothing_overlaps(&layout_with(&household, &option, None, &call_outs));
+                }
             }
         }
         for (option, mark) in moves(&household) {

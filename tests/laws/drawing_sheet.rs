@@ -3,13 +3,13 @@
 use std::collections::BTreeMap;
 use std::io::Cursor;
 
-use couplet_core::coupling::CouplingOption;
+use couplet_core::coupling::{CouplingOption, TitleNotes};
 use couplet_core::document::demo;
 use couplet_core::drawing::{
     Bounds, FullSheet, Imprint, Layer, Lettering, Paper, Point, Shape, dxf, full_sheet, svg,
 };
 use couplet_core::findings::{DesignTemperatures, Details};
-use couplet_core::household::{ArrayId, Household};
+use couplet_core::household::{ArrayId, Household, StorageId};
 use couplet_tests::any::any_household;
 use couplet_tests::assert_near;
 use dxf::entities::EntityType;
@@ -17,10 +17,7 @@ use proptest::prelude::*;
 use quick_xml::Reader;
 use quick_xml::events::Event;
 
-const IMPRINT: Imprint<'static> = Imprint {
-    date: "2026-11-25",
-    revision: "A",
-};
+const IMPRINT: Imprint<'static> = Imprint { date: "2026-11-25" };
 
 fn sheet_of(household: &Household, option: &CouplingOption, paper: Paper) -> FullSheet {
     let temperatures = DesignTemperatures::of(&household.site, None);
@@ -64,9 +61,14 @@ fn reach(shape: &Shape) -> Vec<Point> {
     }
 }
 
-/// The option with this many arrays, those that it has over and over.
-fn with_arrays(option: &CouplingOption, count: usize) -> CouplingOption {
+/// The option with this many arrays and storage units, those that it has over and over.
+fn wider(option: &CouplingOption, count: usize, units: usize) -> CouplingOption {
     let mut option = option.clone();
+    let storage = std::mem::take(&mut option.storage);
+    option.storage = storage.iter().cycle().take(units).cloned().collect();
+    for (unit, id) in option.storage.iter_mut().zip(1..) {
+        unit.id = StorageId(id);
+    }
     let arrays = std::mem::take(&mut option.arrays);
     option.arrays = arrays.iter().cycle().take(count).cloned().collect();
     for (array, id) in option.arrays.iter_mut().zip(1..) {
@@ -100,7 +102,10 @@ fn assert_sheet_is_sound(sheet: &FullSheet, paper: Paper) {
     }
     let says = |words: &str| boxes.iter().any(|(text, _)| *text == words);
     assert!(says("planning estimate, not a permit set"));
-    assert!(says(IMPRINT.date) && says("revision A"));
+    assert!(says(IMPRINT.date));
+    for heading in ["DRAWN FOR", "CHECKED BY", "REVISION", "DATE"] {
+        assert!(says(heading), "{heading}");
+    }
 }
 
 proptest! {
@@ -110,14 +115,45 @@ proptest! {
     fn lettering_never_overlaps_and_nothing_leaves_the_sheet(
         household in any_household(),
         arrays in 1..=12_usize,
+        units in 0..=4_usize,
     ) {
         for option in &household.options {
             for paper in [Paper::A4, Paper::Letter] {
-                let option = with_arrays(option, arrays);
+                let option = wider(option, arrays, units.max(option.storage.len()));
                 assert_sheet_is_sound(&sheet_of(&household, &option, paper), paper);
             }
         }
     }
+}
+
+/// The household's own notes stand in the title block of both files; what was left blank stays blank.
+#[test]
+fn revision_and_for_whom_a_sheet_is_drawn_stand_in_its_title_block() {
+    let household = demo();
+    let mut option = household.options[2].clone();
+    option.title = TitleNotes {
+        revision: "C2".to_owned(),
+        drawn_for: "The owners of the house".to_owned(),
+        checked_by: String::new(),
+    };
+    let sheet = sheet_of(&household, &option, Paper::A4);
+    let in_dxf = String::from_utf8_lossy(&dxf(&sheet)).into_owned();
+    let in_svg = texts_of_svg(&svg(&sheet));
+    for words in ["C2", "The owners of the house", "2026-11-25", "CHECKED BY"] {
+        assert!(in_svg.iter().any(|text| text == words), "{words}");
+        assert!(in_dxf.contains(&format!("\n  1\n{words}\n")), "{words}");
+    }
+    let of_frame = |sheet: &FullSheet| {
+        letterings(sheet)
+            .filter(|(layer, _)| *layer == Layer::Frame)
+            .count()
+    };
+    let blank = of_frame(&sheet);
+    option.title.checked_by = "N. N.".to_owned();
+    assert_eq!(
+        of_frame(&sheet_of(&household, &option, Paper::A4)),
+        blank + 1
+    );
 }
 
 /// The demonstration under names that files have to write with care.

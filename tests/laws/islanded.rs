@@ -3,7 +3,7 @@
 use couplet_core::coupling::{
     Array, CouplingOption, DcOrder, DroopBase, FrequencyDroop, FrequencySettings, Generator,
     GridCode, IslandMeans, IslandRunning, OptionCosts, PvInverter, Running, RunningRule,
-    StorageUnit,
+    StorageUnit, TitleNotes,
 };
 use couplet_core::household::{
     AcSide, ArrayId, OptionId, PlaneId, PvInverterId, Service, Start, StorageId, Supply,
@@ -57,6 +57,7 @@ fn option(code: GridCode, charge_w: f64) -> CouplingOption {
     CouplingOption {
         id: OptionId(1),
         name: "Island".to_owned(),
+        title: TitleNotes::default(),
         arrays: vec![Array::generic(
             ArrayId(1),
             "Roof".to_owned(),

@@ -180,6 +180,142 @@ fn the_demonstration_is_listed_whole() {
     }
 }
 
+/// Reckoned by hand for the option with mixed joins of the demonstration, from its conductor schedule: generic runs of 15 m from the
+/// roof, 10 m from a PV inverter, 5 m and 1.5 m from storage to its panel and its battery, 3 m between the panels; both poles or both
+/// lines, neutral and earth, and a tenth more (common practice). South roof and its inverter stand.
+///
+/// - strings: (15 m + 15 m) × 2 poles × 1.1 = 66 m, earth 30 m × 1.1 = 33 m; standing 33 m and 16.5 m
+/// - Garage inverter: 10 m × 2 lines × 1.1 = 22 m, neutral and earth 11 m each; South inverter the same, standing
+/// - storage output: 5 m × 2 × 1.1 = 11 m, neutral and earth 5.5 m; battery 1.5 m × 2 × 1.1 = 3.3 m, earth 1.65 m
+/// - transfer: 3 m × 2 × 1.1 = 6.6 m, neutral and earth 3.3 m
+#[test]
+fn the_list_of_the_mixed_demonstration_is_what_a_hand_reckons() {
+    let household = demo();
+    let option = household
+        .options
+        .iter()
+        .find(|option| option.name == "Mixed joins")
+        .expect("the demonstration has it");
+    let listed = listed(&household, option);
+    let lines = |group: Group| -> Vec<(State, String, String)> {
+        let of_group = listed.items.iter().filter(|item| item.group == group);
+        of_group
+            .map(|item| {
+                let quantity = match item.quantity {
+                    Quantity::Pieces(count) => count.to_string(),
+                    Quantity::LengthM(length_m) => format!("{length_m:.2} m"),
+                    Quantity::NotKnown => "open".to_owned(),
+                };
+                (item.state, quantity, item.description.clone())
+            })
+            .collect()
+    };
+    let expected = |state: State, rows: &[(&str, &str)]| -> Vec<(State, String, String)> {
+        rows.iter()
+            .map(|(quantity, words)| (state, (*quantity).to_owned(), (*words).to_owned()))
+            .collect()
+    };
+    let mut conductors = expected(
+        State::New,
+        &[
+            (
+                "66.00 m",
+                "PV string conductor, DC, 12 AWG, copper, insulated for 90 °C",
+            ),
+            (
+                "3.30 m",
+                "battery conductor, DC, 4/0 AWG, copper, insulated for 90 °C",
+            ),
+            (
+                "22.00 m",
+                "line conductor, 14 AWG, copper, insulated for 90 °C",
+            ),
+            (
+                "11.00 m",
+                "line conductor, 8 AWG, copper, insulated for 90 °C",
+            ),
+            (
+                "6.60 m",
+                "line conductor, 3 AWG, copper, insulated for 90 °C",
+            ),
+            (
+                "11.00 m",
+                "neutral conductor, 14 AWG, copper, insulated for 90 °C",
+            ),
+            (
+                "5.50 m",
+                "neutral conductor, 8 AWG, copper, insulated for 90 °C",
+            ),
+            (
+                "3.30 m",
+                "neutral conductor, 3 AWG, copper, insulated for 90 °C",
+            ),
+            ("11.00 m", "earth conductor, 14 AWG, copper"),
+            ("33.00 m", "earth conductor, 12 AWG, copper"),
+            ("5.50 m", "earth conductor, 10 AWG, copper"),
+            ("3.30 m", "earth conductor, 8 AWG, copper"),
+            ("1.65 m", "earth conductor, 4 AWG, copper"),
+        ],
+    );
+    conductors.extend(expected(
+        State::Stands,
+        &[
+            (
+                "33.00 m",
+                "PV string conductor, DC, 12 AWG, copper, insulated for 90 °C",
+            ),
+            (
+                "22.00 m",
+                "line conductor, 10 AWG, copper, insulated for 90 °C",
+            ),
+            (
+                "11.00 m",
+                "neutral conductor, 10 AWG, copper, insulated for 90 °C",
+            ),
+            ("16.50 m", "earth conductor, 12 AWG, copper"),
+            ("11.00 m", "earth conductor, 10 AWG, copper"),
+        ],
+    ));
+    assert_eq!(lines(Group::Conductors), conductors);
+    let mut breakers = expected(
+        State::New,
+        &[
+            ("1", "circuit breaker, 2 poles, suited to backfeed, 15 A"),
+            ("1", "circuit breaker, 2 poles, suited to backfeed, 40 A"),
+            (
+                "1",
+                "DC breaker or fuse, both poles, at least 58.4 V DC, 225 A",
+            ),
+            ("1", "feeder breaker, 2 poles, 100 A"),
+        ],
+    );
+    breakers.extend(expected(
+        State::Stands,
+        &[("1", "circuit breaker, 2 poles, suited to backfeed, 25 A")],
+    ));
+    assert_eq!(lines(Group::Protection), breakers);
+    // A disconnect for each PV inverter and for the MPPT inputs, one for the storage: as many labels, one at each of three
+    // back-fed breakers, and a directory at the service and at every disconnect.
+    let count = |group: Group, words: &str| -> u32 {
+        let found = listed
+            .items
+            .iter()
+            .filter(|item| item.group == group && item.description.contains(words));
+        found
+            .map(|item| match item.quantity {
+                Quantity::Pieces(count) => count,
+                _ => 0,
+            })
+            .sum()
+    };
+    assert_eq!(count(Group::Switching, "PV disconnect"), 3);
+    assert_eq!(count(Group::Switching, "storage disconnect"), 1);
+    assert_eq!(count(Group::Labels, "PV disconnect"), 3);
+    assert_eq!(count(Group::Labels, "back-fed"), 3);
+    assert_eq!(count(Group::Labels, "storage disconnect"), 1);
+    assert_eq!(count(Group::Labels, "directory"), 5);
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(64))]
 

@@ -14,6 +14,7 @@ mod offline;
 mod opening;
 mod outage;
 mod paper;
+mod printed;
 mod running;
 mod starting;
 mod storage;

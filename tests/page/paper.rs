@@ -1,37 +1,21 @@
 //! On paper: the report and the page itself on A4 and Letter.
 
+use couplet_core::coupling::{CouplingOption, Generator, GridCode};
+use couplet_core::document::{demo, write};
+use couplet_core::household::{ArrayId, Household, PvInverterId, StorageId, Supply};
 use couplet_tests::page::{Media, Outcome, Visit, Visitor, visit};
 use serde_json::{Value, json};
 use thirtyfour::Key;
+
+use crate::keeping::give_file;
+use crate::printed::{PrintedPage, assert_printed_whole, print};
 
 /// Points of paper: 1/72 inch.
 const A4: (f64, f64) = (595.0, 842.0);
 const LETTER: (f64, f64) = (612.0, 792.0);
 
-/// Width and height of each page of the document as it is printed, points.
-async fn pages(
-    page: &Visitor,
-    paper_inch: (f64, f64),
-) -> Result<Vec<(f64, f64)>, Box<dyn std::error::Error + Send + Sync>> {
-    let printed = page
-        .devtools(
-            "Page.printToPDF",
-            json!({ "preferCSSPageSize": true, "printBackground": true, "paperWidth": paper_inch.0, "paperHeight": paper_inch.1 }),
-        )
-        .await?;
-    let data = printed["data"].as_str().unwrap_or_default();
-    // The objects of a page stand uncompressed in what Chromium writes.
-    let sizes = page
-        .evaluate_with(
-            "[...atob(given[0]).matchAll(/\\/MediaBox \\[0 0 ([\\d.]+) ([\\d.]+)\\]/g)].map((found) => [Number(found[1]), Number(found[2])])",
-            vec![data.into()],
-        )
-        .await?;
-    Ok(serde_json::from_value(sizes)?)
-}
-
-fn is(size: (f64, f64), paper: (f64, f64)) -> bool {
-    (size.0 - paper.0).abs() < 2.0 && (size.1 - paper.1).abs() < 2.0
+fn is(page: &PrintedPage, paper: (f64, f64)) -> bool {
+    (page.width - paper.0).abs() < 2.0 && (page.height - paper.1).abs() < 2.0
 }
 
 /// Opens the report of the option that is open, by keyboard.
@@ -44,6 +28,12 @@ async fn open_report(page: &Visitor) -> Outcome {
     page.wait_until("document.querySelector('#report-title')")
         .await?;
     page.wait_until("document.querySelector('#report-findings ~ div table tbody tr')")
+        .await
+}
+
+/// Waits until nothing of the report is being computed any more.
+async fn wait_for_all(page: &Visitor) -> Outcome {
+    page.wait_until("document.querySelector('#report-waiting').innerText.startsWith('Everything') && !document.querySelector('.report-waiting')")
         .await
 }
 
@@ -80,18 +70,20 @@ fn the_report_fits_a4_and_letter_with_the_drawing_on_a_landscape_page_of_its_own
             for (name, paper, inch) in [("A4", A4, (8.27, 11.69)), ("Letter", LETTER, (8.5, 11.0))]
             {
                 choose(page, name).await?;
-                let pages = pages(page, inch).await?;
+                wait_for_all(page).await?;
+                let pages = print(page, inch).await?;
                 assert!(
                     (6..40).contains(&pages.len()),
                     "{name}: {} pages",
                     pages.len()
                 );
                 let landscape: Vec<usize> = (0..pages.len())
-                    .filter(|number| is(pages[*number], (paper.1, paper.0)))
+                    .filter(|number| is(&pages[*number], (paper.1, paper.0)))
                     .collect();
-                assert_eq!(landscape, [1], "{name}: {pages:?}");
-                let upright = pages.iter().filter(|size| is(**size, paper)).count();
-                assert_eq!(upright, pages.len() - 1, "{name}: {pages:?}");
+                assert_eq!(landscape, [1], "{name}");
+                let upright = pages.iter().filter(|page| is(page, paper)).count();
+                assert_eq!(upright, pages.len() - 1, "{name}");
+                assert_printed_whole(page, &pages, name).await?;
                 page.ask_for(Media {
                     medium: Some("print"),
                     ..Media::default()
@@ -108,8 +100,8 @@ fn the_report_fits_a4_and_letter_with_the_drawing_on_a_landscape_page_of_its_own
             .await?;
             page.wait_until("!document.querySelector('#report-sheet')")
                 .await?;
-            let upright = pages(page, (8.5, 11.0)).await?;
-            assert!(upright.iter().all(|size| is(*size, LETTER)), "{upright:?}");
+            let upright = print(page, (8.5, 11.0)).await?;
+            assert!(upright.iter().all(|page| is(page, LETTER)));
             // Back on the desk, the focus is where it was.
             page.evaluate("document.querySelector('#report-back').focus()")
                 .await?;
@@ -148,7 +140,9 @@ fn the_report_tells_household_drill_parts_and_cautions_and_hands_the_parts_out()
                 "parts",
                 "findings",
                 "year",
+                "best",
                 "outage",
+                "survival",
                 "cost",
                 "assumptions",
                 "cautions",
@@ -256,4 +250,102 @@ fn on_a_phone_neither_the_report_nor_a_menu_runs_over_the_edge() {
             page.screenshot("report-phone").await
         },
     );
+}
+
+/// The demonstration with its third option open.
+fn with_last(change: impl FnOnce(&mut Household)) -> Household {
+    let mut household = demo();
+    household.options.truncate(3);
+    change(&mut household);
+    household
+}
+
+/// The option with three storage units and six arrays under long names.
+fn long(option: &mut CouplingOption) {
+    let first = option.clone();
+    for copy in 1..3 {
+        let by = 100 * copy;
+        option
+            .storage
+            .extend(first.storage.iter().cloned().map(|mut unit| {
+                unit.id = StorageId(unit.id.0 + by);
+                unit.name = format!("Storage in the cellar below the summer kitchen {copy}");
+                unit
+            }));
+        option
+            .pv_inverters
+            .extend(first.pv_inverters.iter().cloned().map(|mut inverter| {
+                inverter.id = PvInverterId(inverter.id.0 + by);
+                inverter
+            }));
+        option
+            .arrays
+            .extend(first.arrays.iter().cloned().map(|mut array| {
+                array.id = ArrayId(array.id.0 + by);
+                array.name = format!("Shed roof behind the hazel hedge {copy}");
+                array.pv_inverter = PvInverterId(array.pv_inverter.0 + by);
+                array.dc_unit = array.dc_unit.map(|unit| StorageId(unit.0 + by));
+                array
+            }));
+    }
+    option.arrays.truncate(6);
+}
+
+/// Households that are drawn and told in other ways: off the grid with a generator, by the IEC on three phases, with nothing standing
+/// yet, and a long one.
+#[test]
+fn reports_of_other_households_are_printed_whole() {
+    let off_grid = with_last(|household| {
+        household.service.utility = false;
+        if let Some(option) = household.options.last_mut() {
+            option.generator = Some(Generator::generic("Generator".to_owned(), 6000.0));
+        }
+    });
+    let three_phase = with_last(|household| {
+        household.service.supply = Supply::ThreePhase230V400V50Hz;
+        household.service.main_breaker_a = 63.0;
+        // The codes of the demonstration are of 60 Hz.
+        let inverters = household.options.iter_mut();
+        for inverter in inverters.flat_map(|option| &mut option.pv_inverters) {
+            inverter.grid_code = GridCode::NotKnown;
+        }
+    });
+    let empty = with_last(|household| {
+        household.options.truncate(1);
+        if let Some(option) = household.options.first_mut() {
+            option.arrays.clear();
+            option.pv_inverters.clear();
+        }
+    });
+    let long = with_last(|household| household.options.last_mut().map_or((), long));
+    for (name, household) in [
+        ("off grid", off_grid),
+        ("three phases", three_phase),
+        ("empty", empty),
+        ("long", long),
+    ] {
+        let file = write(&household);
+        visit(
+            Visit {
+                window: (1280, 900),
+                ..Visit::default()
+            },
+            async |page| {
+                page.find("#open-report").await?;
+                give_file(page, "import-file", "home.json", &file).await?;
+                let title = format!(
+                    "document.querySelector('#drawing svg')?.ariaLabel?.includes({})",
+                    json!(household.options.last().map(|option| &option.name))
+                );
+                page.wait_until(&title).await?;
+                page.evaluate("document.querySelector('#open-report').click()")
+                    .await?;
+                page.wait_until("document.querySelector('#report-findings ~ div table tbody tr')")
+                    .await?;
+                choose(page, "A4").await?;
+                wait_for_all(page).await?;
+                assert_printed_whole(page, &print(page, (8.27, 11.69)).await?, name).await
+            },
+        );
+    }
 }

@@ -126,7 +126,7 @@ fn parse_draw(words: &[&str]) -> Result<Draw, Failure> {
             Some(other) => return Err(not_understood(other)),
         },
         date: date.unwrap_or_default(),
-        revision: revision.unwrap_or_else(|| "A".to_owned()),
+        revision,
     })
 }
 

@@ -28,8 +28,8 @@ pub(crate) struct Draw {
     pub(crate) paper: Paper,
     /// Date in the title block.
     pub(crate) date: String,
-    /// Revision in the title block.
-    pub(crate) revision: String,
+    /// Revision in the title block; none: the one of the option.
+    pub(crate) revision: Option<String>,
 }
 
 impl Draw {
@@ -37,17 +37,17 @@ impl Draw {
     pub(crate) fn output(self) -> Result<Vec<u8>, Failure> {
         let household = household(&self.file)?;
         let named = options(&household, self.option.as_deref())?;
-        let Some(option) = named.first() else {
+        let Some(mut option) = named.into_iter().next().cloned() else {
             return Err(Failure::Usage("the household has no option".to_owned()));
         };
+        if let Some(revision) = self.revision {
+            option.title.revision = revision;
+        }
         let climate = climate()?;
         let temperatures = DesignTemperatures::of(&household.site, Some(&climate));
-        let details = Details::of(&household, option, &temperatures);
-        let imprint = Imprint {
-            date: &self.date,
-            revision: &self.revision,
-        };
-        let sheet = full_sheet(&household, option, &details, self.paper, imprint);
+        let details = Details::of(&household, &option, &temperatures);
+        let imprint = Imprint { date: &self.date };
+        let sheet = full_sheet(&household, &option, &details, self.paper, imprint);
         Ok(match self.format {
             Format::Svg => svg(&sheet).into_bytes(),
             Format::Dxf => dxf(&sheet),

@@ -2,7 +2,7 @@
 
 use couplet_core::coupling::{
     Array, CouplingOption, DcOrder, IslandRunning, OptionCosts, PvInverter, Running, RunningRule,
-    StorageUnit,
+    StorageUnit, TitleNotes,
 };
 use couplet_core::household::{
     AcSide, ArrayId, OptionId, PlaneId, PvInverterId, Service, StorageId, Supply,
@@ -25,6 +25,7 @@ pub(crate) fn island(inverters: u32, hours: u32) -> Option<(IslandPlant, IslandD
     let option = CouplingOption {
         id: OptionId(1),
         name: "Island".to_owned(),
+        title: TitleNotes::default(),
         arrays: (1..=inverters)
             .map(|number| {
                 let (id, name) = (ArrayId(number), format!("Roof {number}"));

@@ -4,7 +4,7 @@ use couplet_core::check::LONGEST_NAME;
 use leptos::ev;
 use leptos::prelude::*;
 
-/// A name or another short text. It must not be empty; while it is, the last one stays.
+/// A name or another short text. Unless it may be left blank it must not be empty; while it is, the last one stays.
 #[component]
 pub(crate) fn Text(
     /// Names the field in the page.
@@ -15,6 +15,9 @@ pub(crate) fn Text(
     /// Whether the label is only spoken, since the text speaks for itself.
     #[prop(optional)]
     label_spoken: bool,
+    /// Whether it may be left blank.
+    #[prop(optional)]
+    may_be_blank: bool,
     /// The text that holds now.
     #[prop(into)]
     value: Signal<String>,
@@ -26,7 +29,8 @@ pub(crate) fn Text(
     let draft = RwSignal::new(None::<String>);
     let before = StoredValue::new(None::<String>);
     let empty = Memo::new(move |_| {
-        draft.with(|draft| draft.as_ref().is_some_and(|draft| draft.trim().is_empty()))
+        let blank = draft.with(|draft| draft.as_ref().is_some_and(|draft| draft.trim().is_empty()));
+        blank && !may_be_blank
     });
     let end = move || {
         draft.set(None);
@@ -38,7 +42,7 @@ pub(crate) fn Text(
             before.set_value(Some(value.get_untracked()));
         }
         let typed = event_target_value(&event);
-        if !typed.trim().is_empty() {
+        if may_be_blank || !typed.trim().is_empty() {
             on_change.run(typed.trim().to_owned());
         }
         draft.set(Some(typed));

@@ -40,7 +40,7 @@ pub(crate) fn ExportControl(desk: Desk, inquiry: Inquiry) -> impl IntoView {
             Found::ExportControl(found) => Some(view! {
                 <p class="drill-head">{format::date(found.day)}</p>
                 {picture(&found.trace, found.limit_w)}
-                {table(found, level)}
+                {fold_table(&HEADS, rows(found, level))}
             }),
             _ => None,
         })
@@ -74,26 +74,27 @@ fn way(limited_by: LimitedBy, level: Level) -> &'static str {
     }
 }
 
-fn table(found: &ExportDay, level: Level) -> impl IntoView + use<> {
-    let rows = found
+/// Heads of the table.
+pub(crate) const HEADS: [&str; 10] = [
+    "PV is limited",
+    "sent out above the limit",
+    "most above it",
+    "longest",
+    "PV lost to the limit itself",
+    "to the margin",
+    "to delay",
+    "to open relays",
+    "sold",
+    "ends within 2 s, 5 s, 30 s",
+];
+
+/// Rows of the table: each way of limiting.
+pub(crate) fn rows(found: &ExportDay, level: Level) -> Vec<(&'static str, Vec<String>)> {
+    found
         .ways
         .iter()
-        .map(|(limited_by, figures)| (way(*limited_by, level), cells(figures)));
-    fold_table(
-        &[
-            "PV is limited",
-            "sent out above the limit",
-            "most above it",
-            "longest",
-            "PV lost to the limit itself",
-            "to the margin",
-            "to delay",
-            "to open relays",
-            "sold",
-            "ends within 2 s, 5 s, 30 s",
-        ],
-        rows,
-    )
+        .map(|(limited_by, figures)| (way(*limited_by, level), cells(figures)))
+        .collect()
 }
 
 fn cells(figures: &ExportFigures) -> Vec<String> {
@@ -122,7 +123,7 @@ fn cells(figures: &ExportFigures) -> Vec<String> {
 }
 
 /// Greatest export of each minute against the limit, with what the PV inverters could give and gave.
-fn picture(trace: &ExportTrace, limit_w: f64) -> impl IntoView + use<> {
+pub(crate) fn picture(trace: &ExportTrace, limit_w: f64) -> impl IntoView + use<> {
     let series = [
         ("ac-offered", &trace.ac_pv_offered_w),
         ("ac", &trace.ac_pv_w),

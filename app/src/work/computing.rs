@@ -12,7 +12,9 @@ use couplet_core::foresight::foresight;
 use couplet_core::household::{Household, OptionId};
 use couplet_core::island::{DrillCase, drill, drill_at};
 use couplet_core::limits;
-use couplet_core::outage::{SizedPart, least_size, off_grid, outage_survival};
+use couplet_core::outage::{
+    OutageSurvival, SizedPart, StartSoc, least_size, off_grid, outage_survival,
+};
 use couplet_core::outlook::outlook;
 use couplet_core::seconds::SecondsDay;
 use couplet_core::year::{Scene, YearRun};
@@ -178,13 +180,10 @@ impl Computing {
                     .map(|drill| Found::Drill(Box::new(drill)))
                     .map_err(|problem| format!("This drill cannot be run: {problem:?}"))
             }
-            Question::Survival { start, .. } => outage_survival(scene, run, *start)
-                .map_err(|problem| format!("Outages cannot be run: {problem:?}"))
-                .and_then(|found| {
-                    found
-                        .map(Found::Survival)
-                        .ok_or_else(|| "Outages need a whole year.".to_owned())
-                }),
+            Question::Survival { start, .. } => survival(scene, run, *start).map(Found::Survival),
+            Question::SurvivalByCharge { starts, .. } => {
+                survival_by_charge(scene, run, starts, on_share).map(Found::SurvivalByCharge)
+            }
             Question::OffGrid(_) => off_grid(scene, &run.option)
                 .map(|year| {
                     Found::OffGrid(Box::new(OffGridYear {
@@ -235,6 +234,31 @@ impl Computing {
         self.runs.push(entry);
         Ok(self.runs.last().map(|(scene, run)| (scene.as_ref(), run)))
     }
+}
+
+/// Outages from every hour of the year of a run.
+fn survival(scene: &Scene, run: &YearRun, start: StartSoc) -> Result<OutageSurvival, String> {
+    outage_survival(scene, run, start)
+        .map_err(|problem| format!("Outages cannot be run: {problem:?}"))?
+        .ok_or_else(|| "Outages need a whole year.".to_owned())
+}
+
+/// The same for each of these charges at the start.
+fn survival_by_charge(
+    scene: &Scene,
+    run: &YearRun,
+    starts: &[StartSoc],
+    on_share: &mut dyn FnMut(f64),
+) -> Result<Vec<OutageSurvival>, String> {
+    let all = starts.len().max(1) as f64;
+    starts
+        .iter()
+        .enumerate()
+        .map(|(done, start)| {
+            on_share(done as f64 / all);
+            survival(scene, run, *start)
+        })
+        .collect()
 }
 
 /// Clouds and switching of a day that is studied: every way of limiting meets the same ones.

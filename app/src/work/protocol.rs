@@ -60,6 +60,8 @@ pub(crate) enum Topic {
     Drill,
     /// Outages from every hour.
     Survival,
+    /// Outages from every hour, by what the batteries hold.
+    SurvivalByCharge,
     /// A year without a grid.
     OffGrid,
     /// A day under an export limit, second by second.
@@ -89,6 +91,13 @@ pub(crate) enum Question {
         /// What the batteries hold when the grid goes.
         start: StartSoc,
     },
+    /// Outages from every hour of the year, once for each of these charges at the start.
+    SurvivalByCharge {
+        /// The option.
+        option: OptionId,
+        /// What the batteries hold when the grid goes.
+        starts: Vec<StartSoc>,
+    },
     /// A year without a grid.
     OffGrid(OptionId),
     /// Money over the years.
@@ -112,6 +121,7 @@ impl Question {
         match self {
             Self::Drill { option, .. }
             | Self::Survival { option, .. }
+            | Self::SurvivalByCharge { option, .. }
             | Self::OffGrid(option)
             | Self::Money(option)
             | Self::Best(option)
@@ -137,6 +147,8 @@ pub(crate) enum Found {
     Drill(Box<Drill>),
     /// Outages from every hour.
     Survival(OutageSurvival),
+    /// Outages from every hour, once for each charge that was asked for.
+    SurvivalByCharge(Vec<OutageSurvival>),
     /// A year without a grid.
     OffGrid(Box<OffGridYear>),
     /// Money over the years.

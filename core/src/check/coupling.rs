@@ -4,7 +4,8 @@ use super::walk::{MOST_ARRAYS, MOST_PV_INVERTERS, MOST_STORAGE, MOST_WINDOWS, Wa
 use crate::converter::{FitProblem, LossLaw};
 use crate::coupling::{
     Array, Battery, BatteryPlace, ConverterEfficiency, CouplingOption, Mppt, OwnHours,
-    PowerLimiting, PvInverter, Running, RunningRule, StorageInverter, StorageUnit, WindowAim,
+    PowerLimiting, PvInverter, Running, RunningRule, StorageInverter, StorageUnit, TitleNotes,
+    WindowAim,
 };
 use crate::household::{RoofPlane, Supply};
 use crate::limits;
@@ -14,6 +15,12 @@ impl Walk {
         let CouplingOption {
             id: _,
             name,
+            title:
+                TitleNotes {
+                    revision,
+                    drawn_for,
+                    checked_by,
+                },
             arrays,
             pv_inverters,
             storage,
@@ -23,6 +30,11 @@ impl Walk {
             costs,
         } = option;
         self.name("name", name);
+        self.field("title", |walk| {
+            walk.name("revision", revision);
+            walk.name("drawn_for", drawn_for);
+            walk.name("checked_by", checked_by);
+        });
         self.each("arrays", "arrays", arrays, MOST_ARRAYS, |walk, array| {
             walk.array(array);
             walk.names_of_array(array, option, planes);

@@ -10,6 +10,7 @@ mod island;
 mod pv_inverter;
 mod running;
 mod storage;
+mod title;
 
 pub use array::{Array, Join};
 pub use costs::{BatteryAgeing, BatteryCosts, ConverterCosts, OptionCosts, OtherCost};
@@ -25,6 +26,7 @@ pub use island::{Generator, IslandRunning};
 pub use pv_inverter::{ConverterEfficiency, IslandMeans, PowerLimiting, PvInverter, Weighting};
 pub use running::{DcOrder, OwnHours, Running, RunningRule, WindowAim};
 pub use storage::{Battery, BatteryPlace, Mppt, StorageInverter, StorageUnit, Surge};
+pub use title::TitleNotes;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -39,6 +41,8 @@ pub struct CouplingOption {
     pub id: OptionId,
     /// Name on the tab and the sheet.
     pub name: String,
+    /// What its title block says beside that.
+    pub title: TitleNotes,
     /// Arrays, each with its join.
     pub arrays: Vec<Array>,
     /// PV inverters; one that no array uses stands idle: it is kept for the array's return and is not drawn.
@@ -83,6 +87,31 @@ impl CouplingOption {
                 .pv_inverter(array.pv_inverter)
                 .map(|inverter| Join::Ac(inverter.side)),
         }
+    }
+
+    /// Whether all that is computed of the two is the same: they differ at most in what is written into the title block.
+    pub(crate) fn computes_as(&self, other: &Self) -> bool {
+        let Self {
+            id,
+            name,
+            title: _,
+            arrays,
+            pv_inverters,
+            storage,
+            running,
+            generator,
+            island,
+            costs,
+        } = self;
+        *id == other.id
+            && *name == other.name
+            && *arrays == other.arrays
+            && *pv_inverters == other.pv_inverters
+            && *storage == other.storage
+            && *running == other.running
+            && *generator == other.generator
+            && *island == other.island
+            && *costs == other.costs
     }
 
     /// Arrays that feed this PV inverter now.

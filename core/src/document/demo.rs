@@ -4,7 +4,7 @@ use crate::array::Mounting;
 use crate::bill::{DayKind, Export, ExportPrice, Period, Surplus, Tariff, Window};
 use crate::coupling::{
     Array, CouplingOption, DcOrder, GridCode, IslandRunning, OptionCosts, PowerLimiting,
-    PvInverter, Running, RunningRule, StorageUnit,
+    PvInverter, Running, RunningRule, StorageUnit, TitleNotes,
 };
 use crate::household::{
     AcSide, ArrayId, BaseUse, ClimateSource, Device, DeviceId, DeviceKind, Finance, Household,
@@ -178,6 +178,7 @@ fn option(id: u32, name: &str, arrays: Vec<Array>, storage: Vec<StorageUnit>) ->
     CouplingOption {
         id: OptionId(id),
         name: name.to_owned(),
+        title: TitleNotes::default(),
         arrays,
         pv_inverters,
         storage,

@@ -11,7 +11,7 @@ use crate::bill::{
 };
 use crate::coupling::{
     Array, CouplingOption, DcOrder, GridCode, IslandRunning, OptionCosts, PowerLimiting,
-    PvInverter, Running, RunningRule, StorageUnit,
+    PvInverter, Running, RunningRule, StorageUnit, TitleNotes,
 };
 use crate::household::{
     AcSide, ArrayId, BaseUse, ClimateSource, Finance, Household, HouseholdElectrical, LoadProfile,
@@ -343,6 +343,7 @@ fn option(
     CouplingOption {
         id: OptionId(id),
         name: name.to_owned(),
+        title: TitleNotes::default(),
         arrays: arrays.to_vec(),
         pv_inverters: pv_inverters.collect(),
         storage: if with_storage {

@@ -3,6 +3,7 @@
 use super::call_out::{TAG_GAP, tag_width};
 use super::lettering::Piece;
 use super::lettering::{TextStyle, amperes, cut, kilo, plain, two_lines, width, words};
+use super::reaches::MARK_ROOM;
 use super::sheet::WIDEST_FIGURE;
 use super::symbol::SymbolKind;
 use super::{CallOuts, MoveMark, Moving, Part, Target};
@@ -52,6 +53,12 @@ pub(super) struct Extent {
 impl Extent {
     pub(super) fn width(self) -> f64 {
         self.left + self.right + BETWEEN
+    }
+
+    /// With room left of the axis for the mark of a part whose symbol reaches `half` from it.
+    fn with_mark_left(mut self, half: f64) -> Self {
+        self.left = self.left.max(half + MARK_ROOM);
+        self
     }
 
     /// With room left of the axis for a tag that stands `gap` away from it.
@@ -376,6 +383,7 @@ fn array_column<'a>(array: &'a Array, call_outs: &CallOuts) -> ArrayColumn<'a> {
     }
     let part = Part::Array(array.id);
     let extent = beside(0.5 * PV, &lines)
+        .with_mark_left(0.5 * PV)
         .with_tag_left(
             call_outs.circuit(part, CircuitKind::PvSource).as_deref(),
             DISCONNECT_REACH,
@@ -459,7 +467,7 @@ fn generator(generator: &Generator) -> Use<'_> {
     }
     Use {
         kind: UseKind::Generator(generator),
-        extent: beside(0.5 * CONVERTER, &lines),
+        extent: beside(0.5 * CONVERTER, &lines).with_mark_left(0.5 * CONVERTER),
         lines,
     }
 }
@@ -475,7 +483,8 @@ fn load<'a>(kind: UseKind<'a>, name: &str) -> Use<'a> {
         extent: Extent {
             left: half.max(0.5 * LOAD),
             right: half.max(NEAR + figure_width()),
-        },
+        }
+        .with_mark_left(0.5 * LOAD),
         lines,
     }
 }

@@ -10,19 +10,17 @@ use super::lettering::{TextStyle, cut};
 use super::sheet::{Anchor, Bounds, Point, Sheet};
 use super::symbol::SymbolSet;
 use super::table::{Column, Table};
-use super::title::{FIELD_INSET, HEIGHT, joins, supply_name};
+use super::title::{self, FIELD_INSET, joins, supply_name};
 use crate::coupling::CouplingOption;
 use crate::findings::{Circuit, CircuitKind, Details};
 use crate::household::Household;
 use crate::rules::{Code, Metal};
 
-/// What of the title block is for who makes the sheet to say.
+/// What of the title block is for who makes the sheet to say: the option's own notes are in it already.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Imprint<'a> {
     /// Day on which the sheet is made, as it is to stand there.
     pub date: &'a str,
-    /// Revision.
-    pub revision: &'a str,
 }
 
 /// The drawing sheet as line work and lettering, x to the right, y down.
@@ -48,6 +46,10 @@ const LEAST_WIDTH: f64 = 1188.0;
 const GROWTH: f64 = 1.05;
 /// Space between diagram, tables and title block.
 const GAP: f64 = 18.0;
+/// Height of the second row of the title block: who and when.
+const NOTES: f64 = 46.0;
+/// Height of the title block.
+const HEIGHT: f64 = title::HEIGHT + NOTES;
 
 /// The drawing sheet of an option.
 #[must_use]
@@ -100,14 +102,14 @@ pub fn full_sheet(
             .into_iter()
             .map(|ink| lowered(ink, 0.5 * spare)),
     );
-    for (left, block_width, block) in blocks.placed {
+    for (left, down, block_width, block) in blocks.placed {
         let at = Point {
             x: left,
-            y: blocks_top,
+            y: blocks_top + down,
         };
         match block {
-            Block::Conductors => conductors.draw(at, block_width, &mut inks),
-            Block::Markings => markings.draw(at, block_width, &mut inks),
+            Block::Table(table) if table.rows.is_empty() => {}
+            Block::Table(table) => table.draw(at, block_width, &mut inks),
             Block::Key => key.draw(at, block_width, &mut inks),
         }
     }
@@ -136,15 +138,14 @@ pub fn full_sheet(
 }
 
 enum Block {
-    Conductors,
-    Markings,
+    Table(Table),
     Key,
 }
 
 /// Where tables and key stand side by side.
 struct Blocks {
-    /// Left edge and width of each.
-    placed: [(f64, f64, Block); 3],
+    /// Each with its left edge, how far it stands below the uppermost, and its width.
+    placed: Vec<(f64, f64, f64, Block)>,
     height: f64,
 }
 
@@ -155,16 +156,35 @@ impl Blocks {
         let room = width - 2.0 * (MARGIN + INSET) - 2.0 * BETWEEN;
         let [first, second, third] = SHARES.map(|share| share * room);
         let left = MARGIN + INSET;
+        let above = conductors.height(first) + GAP;
+        // The table of conductors is mostly the shorter one: the last markings stand below it where that makes the sheet lower.
+        let split = |at: usize| {
+            let (here, there) = markings.split(at, "DISCONNECTS AND LABELS, CONTINUED");
+            let height = here.height(second).max(above + there.height(first));
+            (height, here, there)
+        };
+        let (height, here, there) = (1..markings.rows.len())
+            .map(split)
+            .filter(|(height, ..)| *height < markings.height(second))
+            .reduce(|best, other| if other.0 < best.0 { other } else { best })
+            .map_or_else(
+                || (markings.height(second), markings.clone(), None),
+                |(height, here, there)| (height, here, Some(there)),
+            );
+        let mut placed = vec![
+            (left, 0.0, first, Block::Table(conductors.clone())),
+            (left + first + BETWEEN, 0.0, second, Block::Table(here)),
+            (
+                left + first + second + 2.0 * BETWEEN,
+                0.0,
+                third,
+                Block::Key,
+            ),
+        ];
+        placed.extend(there.map(|there| (left, above, first, Block::Table(there))));
         Self {
-            placed: [
-                (left, first, Block::Conductors),
-                (left + first + BETWEEN, second, Block::Markings),
-                (left + first + second + 2.0 * BETWEEN, third, Block::Key),
-            ],
-            height: conductors
-                .height(first)
-                .max(markings.height(second))
-                .max(key.height()),
+            placed,
+            height: conductors.height(first).max(height).max(key.height()),
         }
     }
 }
@@ -310,32 +330,27 @@ fn title_block(
     } else {
         site.place.clone()
     };
-    let fields = [
+    let notes = &option.title;
+    let of_sheet = [
         (
-            0.17,
+            0.20,
             "HOUSEHOLD",
             household.name.clone(),
             below_name.to_owned(),
         ),
-        (0.14, "OPTION", option.name.clone(), joins(option)),
+        (0.17, "OPTION", option.name.clone(), joins(option)),
         (
-            0.135,
+            0.16,
             "PLACE",
             place,
             position(site.latitude_deg, site.longitude_deg),
         ),
-        (0.13, "SERVICE", supply_name(supply).to_owned(), service),
+        (0.155, "SERVICE", supply_name(supply).to_owned(), service),
         (
-            0.115,
+            0.135,
             "CODE",
             code.to_string(),
             format!("symbols: {}", SymbolSet::name(sheet.symbols)),
-        ),
-        (
-            0.13,
-            "DATE",
-            imprint.date.to_owned(),
-            format!("revision {}", imprint.revision),
         ),
         (
             0.18,
@@ -344,6 +359,27 @@ fn title_block(
             "planning estimate, not a permit set".to_owned(),
         ),
     ];
+    let of_notes = [
+        (0.37, "DRAWN FOR", notes.drawn_for.clone(), String::new()),
+        (0.315, "CHECKED BY", notes.checked_by.clone(), String::new()),
+        (0.135, "REVISION", notes.revision.clone(), String::new()),
+        (0.18, "DATE", imprint.date.to_owned(), String::new()),
+    ];
+    let between = room.bottom - NOTES;
+    let above = Bounds {
+        bottom: between,
+        ..room
+    };
+    let below = Bounds {
+        top: between,
+        ..room
+    };
+    row_of_fields(&of_sheet, above, inks);
+    row_of_fields(&of_notes, below, inks);
+}
+
+/// Fields side by side: share of the width, heading, what it says, and a line below.
+fn row_of_fields(fields: &[(f64, &str, String, String)], room: Bounds, inks: &mut Vec<Ink>) {
     let mut left = room.left;
     for (share, heading, main, below) in fields {
         let right = (left + share * room.width()).min(room.right);
@@ -355,9 +391,9 @@ fn title_block(
         inks.push(rectangle(Layer::Frame, Hue::Ink, &bounds, RULE));
         let most = right - left - 1.5 * FIELD_INSET;
         for (said, style, y, hue) in [
-            (heading, TextStyle::Heading, 18.0, Hue::Soft),
-            (&main, TextStyle::Title, 37.0, Hue::Ink),
-            (&below, TextStyle::Detail, 53.0, Hue::Soft),
+            (*heading, TextStyle::Heading, 18.0, Hue::Soft),
+            (main.as_str(), TextStyle::Title, 37.0, Hue::Ink),
+            (below.as_str(), TextStyle::Detail, 53.0, Hue::Soft),
         ] {
             let said = cut(said, style, most);
             if !said.is_empty() {

@@ -243,14 +243,12 @@ fn of_path(path: Path) -> (Layer, Hue) {
 /// The diagram of a sheet, without its legend, its title block and what changes with the time.
 pub(super) fn diagram(sheet: &Sheet) -> Vec<Ink> {
     let mut inks = Vec::new();
-    for bus in sheet.buses.iter().skip(1) {
-        let x = bus.zone.left;
-        let (top, bottom) = (sheet.diagram.top + 10.0, bus.from.y - 48.0);
+    for border in sheet.borders() {
         inks.push(Ink {
             layer: Layer::Frame,
             hue: Hue::Soft,
             shape: Shape::Line {
-                points: vec![Point { x, y: top }, Point { x, y: bottom }],
+                points: border.to_vec(),
                 closed: false,
                 width: THIN,
                 dash: Dash::Dotted,

@@ -8,9 +8,9 @@ use super::symbol::{SymbolKind, Turn, reach};
 use super::table;
 
 /// Height of an entry.
-const ENTRY: f64 = 23.0;
+const ENTRY: f64 = 26.0;
 /// Side of the box of a symbol.
-const SIDE: f64 = 16.0;
+const SIDE: f64 = 21.0;
 /// Room for the sample before its meaning.
 const SAMPLE: f64 = 34.0;
 

@@ -31,6 +31,7 @@ pub use lettering::{Piece, TextStyle, plain, width};
 pub use outline::{Outline, arrow, outline, path_data};
 pub use paper::Paper;
 pub use part::{MoveMark, Moving, Offer, Part, Target, offers, place};
+pub use reaches::MARK;
 pub use sheet::{
     Anchor, Bounds, Bus, BusKey, Drawn, FieldText, Figure, LegendEntry, Path, Point, Reach, Sheet,
     Shown, Symbol, Text, TitleField, Wire,

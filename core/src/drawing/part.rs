@@ -151,6 +151,7 @@ mod tests {
     use super::*;
     use crate::coupling::{
         Array, DcOrder, IslandRunning, OptionCosts, PvInverter, Running, RunningRule, StorageUnit,
+        TitleNotes,
     };
     use crate::household::OptionId;
 
@@ -169,6 +170,7 @@ mod tests {
         CouplingOption {
             id: OptionId(1),
             name: "A".into(),
+            title: TitleNotes::default(),
             arrays: vec![Array::generic(
                 ArrayId(1),
                 "South roof".into(),

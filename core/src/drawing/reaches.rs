@@ -1,6 +1,6 @@
 //! What of the sheet can be reached, where a pointer takes hold of it, and what is picked up with it.
 
-use super::sheet::{Bounds, Drawn, Figure, Reach, Text};
+use super::sheet::{Bounds, Drawn, Figure, Point, Reach, Symbol, Text};
 use super::symbol::SymbolKind;
 use super::{Moving, Part, Tag};
 use crate::coupling::CouplingOption;
@@ -14,6 +14,32 @@ const ONE_RING: f64 = 40.0;
 /// Space between a part and its ring.
 const RING: f64 = 5.0;
 
+/// Half the side of the mark that shows what the rules say of a part.
+pub const MARK: f64 = 9.0;
+/// Space between a symbol and its mark.
+const MARK_GAP: f64 = 4.0;
+/// Room that a mark takes beside a symbol.
+pub(super) const MARK_ROOM: f64 = MARK_GAP + 2.0 * MARK + 1.0;
+
+/// Where the mark of a part stands that this symbol stands for.
+fn mark(symbol: &Symbol) -> Point {
+    let Point { x, y } = symbol.middle;
+    match symbol.kind {
+        // On the bus line, words stand below and a number on each side.
+        SymbolKind::StorageInverter => Point { x, y: y - 30.0 },
+        SymbolKind::TransferSwitch => Point { x, y: y - 38.0 },
+        // The frame is at its left.
+        SymbolKind::Meter => Point {
+            x: x + 24.0,
+            y: y + 25.0,
+        },
+        _ => Point {
+            x: x - 0.5 * symbol.size - MARK_GAP - MARK,
+            y,
+        },
+    }
+}
+
 /// Parts in drawn order, each with all that belongs to it.
 pub(super) fn reaches(option: &CouplingOption, drawn: &Drawn, tags: &[Tag]) -> Vec<Reach> {
     let mut reaches: Vec<Reach> = Vec::new();
@@ -25,6 +51,9 @@ pub(super) fn reaches(option: &CouplingOption, drawn: &Drawn, tags: &[Tag]) -> V
         if let Some(reach) = reaches.iter_mut().find(|reach| reach.part == part) {
             reach.bounds = reach.bounds.with(&bounds);
             reach.rings.push(bounds);
+            if reach.handles.is_empty() && handle.is_some() {
+                reach.mark = mark(symbol);
+            }
             reach.handles.extend(handle);
         } else {
             reaches.push(Reach {
@@ -33,6 +62,7 @@ pub(super) fn reaches(option: &CouplingOption, drawn: &Drawn, tags: &[Tag]) -> V
                 bounds,
                 rings: vec![bounds],
                 handles: handle.into_iter().collect(),
+                mark: mark(symbol),
             });
         }
     }

@@ -334,6 +334,8 @@ pub struct Reach {
     pub rings: Vec<Bounds>,
     /// Where a pointer takes hold of it.
     pub handles: Vec<Bounds>,
+    /// Middle of the mark that shows what the rules say of it: room is kept there, [`MARK`] to each side.
+    pub mark: Point,
 }
 
 /// What a field of the title block says.
@@ -405,6 +407,16 @@ impl Sheet {
     #[must_use]
     pub fn bus(&self, target: Target) -> Option<&Bus> {
         self.buses.iter().find(|bus| bus.key.takes(target))
+    }
+
+    /// The borders between neighbouring buses: upper and lower end of each. They end above what stands on the bus line.
+    pub fn borders(&self) -> impl Iterator<Item = [Point; 2]> + '_ {
+        const ABOVE_BUS: f64 = 58.0;
+        self.buses.iter().skip(1).map(|bus| {
+            let x = bus.zone.left;
+            let (top, bottom) = (self.frame.top + 10.0, bus.from.y - ABOVE_BUS);
+            [Point { x, y: top }, Point { x, y: bottom }]
+        })
     }
 
     /// How a part is reached, if it is drawn.

@@ -16,6 +16,7 @@ pub(super) const TITLE: f64 = 20.0;
 const BETWEEN: f64 = 8.0;
 
 /// A column.
+#[derive(Clone)]
 pub(super) struct Column {
     /// Its heading.
     pub(super) heading: &'static str,
@@ -26,6 +27,7 @@ pub(super) struct Column {
 }
 
 /// A table.
+#[derive(Clone)]
 pub(super) struct Table {
     pub(super) title: &'static str,
     pub(super) columns: Vec<Column>,
@@ -35,6 +37,18 @@ pub(super) struct Table {
 }
 
 impl Table {
+    /// The rows before a place, and those from it on under a title of their own, with the notes.
+    pub(super) fn split(&self, at: usize, title: &'static str) -> (Self, Self) {
+        let (before, after) = self.rows.split_at(at.min(self.rows.len()));
+        let part = |title, rows: &[Vec<String>], notes| Self {
+            title,
+            columns: self.columns.clone(),
+            rows: rows.to_vec(),
+            notes,
+        };
+        (part(self.title, before, ""), part(title, after, self.notes))
+    }
+
     fn cell(&self, column: &Column, text: &str, width: f64) -> Vec<String> {
         match column.tags {
             Some(_) => vec![text.to_owned()],

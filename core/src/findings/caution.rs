@@ -9,6 +9,8 @@ pub enum Caution {
     BatteryFault,
     /// DC arcs.
     DcArc,
+    /// Where a battery may stand.
+    BatteryPlace,
     /// Cells that burn.
     CellFire,
     /// Backfeed.
@@ -33,10 +35,11 @@ pub enum Caution {
 
 impl Caution {
     /// Every caution.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 14] = [
         Self::LiveInDaylight,
         Self::BatteryFault,
         Self::DcArc,
+        Self::BatteryPlace,
         Self::CellFire,
         Self::Backfeed,
         Self::BeforeInspection,
@@ -62,6 +65,10 @@ impl Caution {
             }
             Self::DcArc => {
                 "A DC arc does not go out by itself: only gear rated for DC may break it."
+            }
+            Self::BatteryPlace => {
+                "A battery\u{2019}s place and the clearances around it follow its listing and its maker\u{2019}s instructions; the fire code \
+                 may ask for more."
             }
             Self::CellFire => {
                 "Lithium cells can burn or give off toxic gas. Do not fight a burning battery indoors: get out, call the fire service, \

@@ -88,14 +88,15 @@ pub enum Topic {
 impl Topic {
     /// What who works on such a part must know.
     #[must_use]
-    pub fn caution(self) -> Option<Caution> {
+    pub fn cautions(self) -> &'static [Caution] {
         match self {
-            Self::Strings => Some(Caution::LiveInDaylight),
-            Self::Busbars => Some(Caution::Backfeed),
-            Self::Storage => Some(Caution::BatteryFault),
-            Self::Safety => Some(Caution::NeutralAndEarth),
-            Self::Backup => Some(Caution::IslandIsAnEstimate),
-            Self::Circuits | Self::Export | Self::Markings => None,
+            Self::Strings => &[Caution::LiveInDaylight],
+            Self::Busbars => &[Caution::Backfeed],
+            Self::Storage => &[Caution::BatteryFault, Caution::BatteryPlace],
+            Self::Safety => &[Caution::NeutralAndEarth],
+            Self::Backup => &[Caution::IslandIsAnEstimate],
+            Self::Export => &[Caution::BeforeInspection],
+            Self::Circuits | Self::Markings => &[],
         }
     }
 }

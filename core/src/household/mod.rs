@@ -59,6 +59,34 @@ impl Household {
         self.options.iter().find(|option| option.id == id)
     }
 
+    /// Whether all that is computed of the two is the same: they differ at most in what is written into title blocks.
+    #[must_use]
+    pub fn computes_as(&self, other: &Self) -> bool {
+        let Self {
+            name,
+            invented,
+            site,
+            service,
+            planes,
+            loads,
+            tariff,
+            electrical,
+            finance,
+            options,
+        } = self;
+        *name == other.name
+            && *invented == other.invented
+            && *site == other.site
+            && *service == other.service
+            && *planes == other.planes
+            && *loads == other.loads
+            && *tariff == other.tariff
+            && *electrical == other.electrical
+            && *finance == other.finance
+            && options.len() == other.options.len()
+            && (options.iter().zip(&other.options)).all(|(one, other)| one.computes_as(other))
+    }
+
     /// The roof plane with this id, if there is one.
     #[must_use]
     pub fn plane(&self, id: PlaneId) -> Option<&RoofPlane> {

@@ -13,6 +13,7 @@
 //! | `plant` | an option made ready, and what drives it |
 //! | `engine` | the run, cut at every instant at which something happens |
 //! | `record`, `recorder` | what a run leaves |
+//! | `recurrence` | its events, with alike ones told once |
 //! | `drill` | one simulated outage of an option |
 //! | `advice` | what would mend what went wrong |
 
@@ -28,6 +29,7 @@ mod plant;
 mod pv;
 mod record;
 mod recorder;
+mod recurrence;
 mod settings;
 mod storage;
 mod unit;
@@ -38,5 +40,6 @@ pub use engine::{Pace, run};
 pub use plant::{IslandDrive, IslandInverter, IslandLoad, IslandPlant, LoadStart, PlacedUnit};
 pub use pv::{DroopFloor, PvChange, PvMachine, PvState, PvTrip, droop_floor_w};
 pub use record::{Happening, IslandEvent, IslandFigures, IslandLedger, IslandRun, IslandTrace};
+pub use recurrence::{Recurrence, recurrences};
 pub use settings::settings;
 pub use unit::{IslandUnit, UnitClocks, UnitDown, UnitFlow, UnitRoom};

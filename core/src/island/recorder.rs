@@ -7,8 +7,8 @@ use super::record::{Happening, IslandEvent, IslandRun, IslandTrace};
 use super::unit::UnitFlow;
 use crate::battery::BatteryStep;
 
-/// Most events that are kept.
-const MOST_EVENTS: usize = 2_000;
+/// Most events that are kept: ten PV inverters that trip and come back every five minutes for three days make some 17,000.
+const MOST_EVENTS: usize = 20_000;
 /// Time within which a change of the sun's offer counts as an edge, s.
 const CLOUD_EDGE_S: f64 = 30.0;
 /// Change of the sun's offer that counts as an edge, share of the PV inverters' rating.

@@ -21,6 +21,7 @@ pub(super) fn list(sources: &Sources<'_>, items: &mut Vec<Item>) {
         protection(sources, circuit, items);
     }
     string_fuses(sources, items);
+    generator(sources, items);
     conductors(sources, items);
 }
 
@@ -76,6 +77,36 @@ fn protection(sources: &Sources<'_>, circuit: &Circuit, items: &mut Vec<Item>) {
         place,
         open: open.to_owned(),
     });
+}
+
+/// What a generator is joined with; the conductor schedule does not hold its circuit.
+fn generator(sources: &Sources<'_>, items: &mut Vec<Item>) {
+    let Some(generator) = &sources.option.generator else {
+        return;
+    };
+    let state = State::of(generator.standing);
+    let mut add = |group, quantity, description: &str, open: &str| {
+        items.push(Item {
+            group,
+            state,
+            quantity,
+            description: description.to_owned(),
+            place: format!("{}, to the backed-up panel", generator.name),
+            open: open.to_owned(),
+        });
+    };
+    add(
+        Group::Protection,
+        Quantity::Pieces(1),
+        "generator breaker",
+        "rating by the generator's own rating plate",
+    );
+    add(
+        Group::Conductors,
+        Quantity::NotKnown,
+        "generator conductors with earth",
+        "the run and its size are to be designed",
+    );
 }
 
 fn side(sources: &Sources<'_>, circuit: &Circuit) -> Option<AcSide> {

@@ -72,9 +72,9 @@ fn pv_inverters(sources: &Sources<'_>, items: &mut Vec<Item>) {
             Some(PvInput::Strings(window)) => (
                 Quantity::Pieces(1),
                 format!(
-                    "PV inverter, {} kW AC, {} MPPT inputs to {} V DC",
+                    "PV inverter, {} kW AC, {} to {} V DC",
                     kilo(inverter.rated_w),
-                    window.inputs,
+                    mppt_inputs(window.inputs),
                     figure(window.each.most_v, 0)
                 ),
             ),
@@ -125,8 +125,8 @@ fn storage(sources: &Sources<'_>, items: &mut Vec<Item>) {
             .is_some_and(|found| found.battery.is_none());
         let inputs = match &unit.mppt {
             Some(mppt) => format!(
-                ", {} MPPT inputs for {} kW",
-                mppt.inputs,
+                ", {} for {} kW",
+                mppt_inputs(mppt.inputs),
                 kilo(mppt.rated_w)
             ),
             None => ", no MPPT inputs".to_owned(),
@@ -172,5 +172,13 @@ fn storage(sources: &Sources<'_>, items: &mut Vec<Item>) {
                 "how many modules it is made of is its maker's"
             },
         );
+    }
+}
+
+/// So many MPPT inputs.
+fn mppt_inputs(count: u32) -> String {
+    match count {
+        1 => "1 MPPT input".to_owned(),
+        _ => format!("{count} MPPT inputs"),
     }
 }

@@ -2,7 +2,7 @@
 
 use couplet_core::coupling::{
     Array, ConverterEfficiency, CouplingOption, DcOrder, OwnHours, PvInverter, Running,
-    RunningRule, Weighting, WindowAim,
+    RunningRule, TitleNotes, Weighting, WindowAim,
 };
 use couplet_core::household::{AcSide, ArrayId, OptionId, PlaneId, PvInverterId, StorageId};
 use couplet_core::limits::{self, Limit};
@@ -30,11 +30,11 @@ pub fn any_option(planes: Vec<PlaneId>) -> impl Strategy<Value = CouplingOption>
         any_running(),
         option::of(any_generator()),
         any_island_running(),
-        any_option_costs(),
+        (any_option_costs(), any_title()),
         vec((any::<Index>(), option::of(any::<Index>())), 5),
     )
         .prop_map(
-            |(arrays, pv_inverters, storage, running, generator, island, costs, joins)| {
+            |(arrays, pv_inverters, storage, running, generator, island, (costs, title), joins)| {
                 let mut arrays = numbered(arrays, |array, id| array.id = ArrayId(id));
                 let pv_inverters =
                     numbered(pv_inverters, |inverter, id| inverter.id = PvInverterId(id));
@@ -53,6 +53,7 @@ pub fn any_option(planes: Vec<PlaneId>) -> impl Strategy<Value = CouplingOption>
                 CouplingOption {
                     id: OptionId(1),
                     name: "Any".to_owned(),
+                    title,
                     arrays,
                     pv_inverters,
                     storage,
@@ -63,6 +64,21 @@ pub fn any_option(planes: Vec<PlaneId>) -> impl Strategy<Value = CouplingOption>
                 }
             },
         )
+}
+
+fn any_title() -> impl Strategy<Value = TitleNotes> {
+    let words = select(vec![
+        "",
+        "A",
+        "C2",
+        "The owners of the house",
+        "Müller & Töchter",
+    ]);
+    (words.clone(), words.clone(), words).prop_map(|(revision, drawn_for, checked_by)| TitleNotes {
+        revision: revision.to_owned(),
+        drawn_for: drawn_for.to_owned(),
+        checked_by: checked_by.to_owned(),
+    })
 }
 
 fn any_array(planes: Vec<PlaneId>) -> impl Strategy<Value = Array> {

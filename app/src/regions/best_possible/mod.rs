@@ -1,7 +1,7 @@
 //! The best possible: what no controller could beat, what the running rule, the best simple rule and a day-ahead plan reach of it,
 //! and the optimum of the day for the chart.
 
-mod words;
+pub(crate) mod words;
 
 use std::sync::Arc;
 
@@ -108,7 +108,7 @@ pub(crate) fn BestPossible(best: Best) -> impl IntoView {
             match known.as_ref()?.of(id)?.as_ref() {
                 Found::Best(found) => Some(view! {
                     <p class="best-sentence">{words::sentence(found, level)}</p>
-                    {table(found, level, &currency)}
+                    {fold_table(&words::heads(level), rows(found, level, &currency))}
                     {simple_rule(desk, found, running.as_ref(), level)}
                     {reserves(found, level, &currency)}
                     <label class="fold-choice">
@@ -134,7 +134,12 @@ pub(crate) fn BestPossible(best: Best) -> impl IntoView {
     .into_any()
 }
 
-fn table(found: &Foresight, level: Level, currency: &str) -> impl IntoView + use<> {
+/// Rows of the table: what each way of running costs and saves, and which share of the possible that is.
+pub(crate) fn rows(
+    found: &Foresight,
+    level: Level,
+    currency: &str,
+) -> Vec<(&'static str, Vec<String>)> {
     let money = |amount_cur| format::money(amount_cur, currency);
     let row = |name: &'static str, reached: Reached| {
         let saved = money(found.without_storage_cur - reached.cost_cur);
@@ -149,7 +154,7 @@ fn table(found: &Foresight, level: Level, currency: &str) -> impl IntoView + use
         share: found.rule.share.map(|_| 1.0),
     };
     let none = format::NONE.to_owned();
-    let rows = [
+    vec![
         (
             words::WITHOUT,
             vec![money(found.without_storage_cur), none.clone(), none],
@@ -158,8 +163,7 @@ fn table(found: &Foresight, level: Level, currency: &str) -> impl IntoView + use
         row(words::simple(level), found.simple.reached),
         row(words::day_ahead(level), found.day_ahead),
         row(words::optimum(level), at_best),
-    ];
-    fold_table(&words::heads(level), rows)
+    ]
 }
 
 /// The best simple rule in words, with a button that takes it over.

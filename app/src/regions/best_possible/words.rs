@@ -6,9 +6,9 @@ use crate::format;
 use crate::words::Level;
 
 /// Name of the row without batteries.
-pub(super) const WITHOUT: &str = "without a battery";
+pub(crate) const WITHOUT: &str = "without a battery";
 /// Name of the row of the rule in use.
-pub(super) const RULE: &str = "the rule in use";
+pub(crate) const RULE: &str = "the rule in use";
 
 fn at(level: Level, plain: &'static str, trade: &'static str) -> &'static str {
     match level {
@@ -18,7 +18,7 @@ fn at(level: Level, plain: &'static str, trade: &'static str) -> &'static str {
 }
 
 /// How much of the possible saving the rule reaches.
-pub(super) fn sentence(found: &Foresight, level: Level) -> String {
+pub(crate) fn sentence(found: &Foresight, level: Level) -> String {
     match found.rule.share {
         None => at(
             level,
@@ -47,7 +47,7 @@ pub(super) fn sentence(found: &Foresight, level: Level) -> String {
 }
 
 /// Heads of the table.
-pub(super) fn heads(level: Level) -> [&'static str; 4] {
+pub(crate) fn heads(level: Level) -> [&'static str; 4] {
     [
         "run by",
         at(level, "energy costs in a year", "energy cost per year"),
@@ -61,12 +61,12 @@ pub(super) fn heads(level: Level) -> [&'static str; 4] {
 }
 
 /// Name of the row of the best simple rule.
-pub(super) fn simple(level: Level) -> &'static str {
+pub(crate) fn simple(level: Level) -> &'static str {
     at(level, "the best simple rule", "best rule of those tried")
 }
 
 /// Name of the row of the day-ahead plan.
-pub(super) fn day_ahead(level: Level) -> &'static str {
+pub(crate) fn day_ahead(level: Level) -> &'static str {
     at(
         level,
         "a plan from a forecast",
@@ -75,12 +75,12 @@ pub(super) fn day_ahead(level: Level) -> &'static str {
 }
 
 /// Name of the row of the optimum.
-pub(super) fn optimum(level: Level) -> &'static str {
+pub(crate) fn optimum(level: Level) -> &'static str {
     at(level, "everything known beforehand", "perfect foresight")
 }
 
 /// Label of the switch that lays the optimum over the day.
-pub(super) fn on_day(level: Level) -> &'static str {
+pub(crate) fn on_day(level: Level) -> &'static str {
     at(
         level,
         " show on the day how it would run the battery",
@@ -89,7 +89,7 @@ pub(super) fn on_day(level: Level) -> &'static str {
 }
 
 /// That no rule that was tried is cheaper.
-pub(super) fn rule_is_best(tried: usize, level: Level) -> String {
+pub(crate) fn rule_is_best(tried: usize, level: Level) -> String {
     match level {
         Level::Plain => {
             format!(
@@ -103,7 +103,7 @@ pub(super) fn rule_is_best(tried: usize, level: Level) -> String {
 }
 
 /// What goes before the words of the best simple rule.
-pub(super) fn simple_is(tried: usize, level: Level) -> String {
+pub(crate) fn simple_is(tried: usize, level: Level) -> String {
     match level {
         Level::Plain => {
             format!(
@@ -142,7 +142,7 @@ pub(super) fn reserve_heads(level: Level) -> [&'static str; 3] {
 }
 
 /// On which side the simplifications err.
-pub(super) fn direction(level: Level) -> &'static str {
+pub(crate) fn direction(level: Level) -> &'static str {
     at(
         level,
         "Each of these makes the best possible a little cheaper than the equipment can do, so rules are somewhat better than their percentages say. What concerns the tariff is left out for all alike.",
@@ -151,7 +151,7 @@ pub(super) fn direction(level: Level) -> &'static str {
 }
 
 /// A simplification in words.
-pub(super) fn simplified(what: Simplified, level: Level) -> &'static str {
+pub(crate) fn simplified(what: Simplified, level: Level) -> &'static str {
     match what {
         Simplified::ConverterLoss => at(
             level,

@@ -35,10 +35,7 @@ pub(super) fn export(
         Some(household.with_untracked(|household| {
             option.with_untracked(|option| {
                 let date = today();
-                let imprint = Imprint {
-                    date: &date,
-                    revision: "A",
-                };
+                let imprint = Imprint { date: &date };
                 full_sheet(household, option, &details, paper.get_untracked(), imprint)
             })
         }))

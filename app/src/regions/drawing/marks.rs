@@ -25,23 +25,10 @@ pub(super) fn marks(table: Table, sheet: &Arc<Sheet>) -> AnyView {
     view! { <g class="marks">{marks}</g> }.into_any()
 }
 
-/// Where the mark stands from the middle of the part's symbol, in units of the sheet: where neither wires nor words are.
-fn aside(part: Part) -> (f64, f64) {
-    match part {
-        // Their names stand below them.
-        Part::Device(_) | Part::Base(_) => (-28.0, -12.0),
-        // The frame is at its left.
-        Part::Service => (24.0, 25.0),
-        _ => (-30.0, 20.0),
-    }
-}
-
 /// The mark of a part.
 fn mark(table: Table, reach: &Reach) -> AnyView {
     let part = reach.part;
-    let at = reach.handles.first().unwrap_or(&reach.bounds).middle();
-    let (right, down) = aside(part);
-    let place = format!("translate({} {})", at.x + right, at.y + down);
+    let place = format!("translate({} {})", reach.mark.x, reach.mark.y);
     let tally = Memo::new(move |_| table.tallies.with(|tallies| tallies.get(&part).copied()));
     let drawn = move || {
         let tally = tally.get()?;

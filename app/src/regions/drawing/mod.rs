@@ -9,6 +9,7 @@ mod menu;
 mod picture;
 mod say;
 mod table;
+mod title_notes;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -23,6 +24,8 @@ use couplet_core::year::DayTrace;
 use leptos::ev;
 use leptos::html;
 use leptos::prelude::*;
+
+pub(crate) use self::title_notes::TitleNotes;
 
 use self::carry::Carry;
 use self::picture::Slides;

@@ -22,15 +22,7 @@ const RESTING_WIDTH: f64 = 1.4;
 
 /// All that the sheet shows.
 pub(super) fn picture(table: Table, sheet: &Arc<Sheet>, slides: &Slides) -> AnyView {
-    let dividers: String = sheet
-        .buses
-        .iter()
-        .skip(1)
-        .map(|bus| {
-            let (top, bottom) = (sheet.frame.top + 10.0, bus.from.y - 48.0);
-            format!("M{0} {top}V{bottom}", bus.zone.left)
-        })
-        .collect();
+    let dividers: String = sheet.borders().map(|border| path_data(&border)).collect();
     let parts: Vec<_> = sheet
         .reaches
         .iter()

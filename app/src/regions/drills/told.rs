@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use couplet_core::coupling::CouplingOption;
-use couplet_core::island::Drill;
+use couplet_core::island::{Drill, recurrences};
 
 use super::words::{self, Names};
 use super::{Shown, advice, figures};
@@ -20,10 +20,10 @@ pub(crate) struct Told {
     pub(crate) figures: Vec<(&'static str, String)>,
     /// What would mend what went wrong.
     pub(crate) advice: Vec<String>,
-    /// What happened: the clock, how it weighs, and the sentence.
+    /// What happened: the clock, how it weighs, and the sentence. Alike events that recur are one line.
     pub(crate) events: Vec<(String, &'static str, String)>,
-    /// How many events there were in all.
-    pub(crate) all_events: usize,
+    /// How many events came after those that are kept.
+    pub(crate) events_left_out: u32,
 }
 
 /// What was found, in words; none if it is no drill.
@@ -32,7 +32,6 @@ pub(crate) fn told(
     found: &Arc<Found>,
     level: Level,
     units: UnitSystem,
-    most_events: usize,
 ) -> Option<Told> {
     let Found::Drill(drill) = found.as_ref() else {
         return None;
@@ -53,19 +52,17 @@ pub(crate) fn told(
             .iter()
             .map(|one| advice::said(*one, names, level))
             .collect(),
-        events: run
-            .events
+        events: recurrences(&run.events)
             .iter()
-            .take(most_events)
-            .map(|event| {
+            .map(|told| {
                 (
-                    words::clock(from_s, event.at_s),
-                    words::weight(event.what).attribute(),
-                    words::said(event.what, names, level),
+                    words::clock(from_s, told.from_s),
+                    words::weight(told.what).attribute(),
+                    words::said_of(told, names, level, from_s),
                 )
             })
             .collect(),
-        all_events: run.events.len() + run.events_left_out as usize,
+        events_left_out: run.events_left_out,
     })
 }
 

@@ -2,7 +2,7 @@
 
 use couplet_core::coupling::CouplingOption;
 use couplet_core::household::{PvInverterId, StorageId};
-use couplet_core::island::{Happening, PvTrip, UnitDown};
+use couplet_core::island::{Happening, PvTrip, Recurrence, UnitDown};
 
 use crate::format;
 use crate::words::Level;
@@ -188,6 +188,128 @@ pub(super) fn said(what: Happening, names: &Names, level: Level) -> String {
     }
 }
 
+/// A sentence for an event, or for a run of alike ones.
+pub(super) fn said_of(told: &Recurrence, names: &Names, level: Level, from_s: f64) -> String {
+    if !told.recurs() {
+        return said(told.what, names, level);
+    }
+    let power = |power_w: f64| format::power(power_w.abs()).text();
+    let load = |number| name(&names.loads, number);
+    let inverter = |number| name(&names.inverters, number);
+    let unit = |number| name(&names.units, number);
+    // What it does, and what undoes it.
+    let (does, undoes) = match told.what {
+        Happening::LoadStarted(number, power_w) => (
+            format!(
+                "{} starts, up to {} on top of what runs,",
+                load(number),
+                power(power_w)
+            ),
+            "",
+        ),
+        Happening::LoadDropped(power_w) => (
+            format!("Loads fall at once, by up to {},", power(power_w)),
+            "",
+        ),
+        Happening::CloudEdge(power_w) => (
+            format!("Clouds come, each taking up to {} of sun,", power(power_w)),
+            "pass",
+        ),
+        Happening::LoadShed(number) | Happening::LoadBack(number) => (
+            format!("{} is switched off to save the rest", load(number)),
+            "on again",
+        ),
+        Happening::BatteryFull(number) => (format!("{} is full", unit(number)), ""),
+        Happening::HoldingBack | Happening::HoldingEnded => (
+            match level {
+                Level::Plain => "More sun than the house and the battery can take is held back",
+                Level::Trade => "AC PV exceeds loads and charge limits and is held back",
+            }
+            .to_owned(),
+            "set free again",
+        ),
+        Happening::PvTripped(number, why) => (
+            match (why, level) {
+                (PvTrip::OverFrequency, Level::Plain) => {
+                    format!(
+                        "{} switches itself off, frequency too high,",
+                        inverter(number)
+                    )
+                }
+                (PvTrip::UnderFrequency, Level::Plain) => {
+                    format!(
+                        "{} switches itself off, frequency too low,",
+                        inverter(number)
+                    )
+                }
+                (PvTrip::OverFrequency, Level::Trade) => {
+                    format!("{} trips on over-frequency", inverter(number))
+                }
+                (PvTrip::UnderFrequency, Level::Trade) => {
+                    format!("{} trips on under-frequency", inverter(number))
+                }
+            },
+            "comes back",
+        ),
+        Happening::PvBack(number) => (inverter(number).to_owned(), "comes back"),
+        Happening::ContactorOpened(number) | Happening::ContactorClosed(number) => (
+            format!("The contactor before {} opens", inverter(number)),
+            "closes",
+        ),
+        Happening::UnitWentDown(number, why) => (
+            match why {
+                UnitDown::Empty => {
+                    format!("{} shuts down, its battery at its lowest,", unit(number))
+                }
+                UnitDown::InverterOverload => {
+                    format!("{} shuts down, its inverter overloaded,", unit(number))
+                }
+                UnitDown::BatteryOverload => {
+                    format!("{} disconnects, its battery overloaded,", unit(number))
+                }
+            },
+            "is up again",
+        ),
+        Happening::UnitUp(number) => (unit(number).to_owned(), "is up again"),
+        Happening::BusDark | Happening::BusLive => {
+            ("Everything backed up goes dark".to_owned(), "is live again")
+        }
+        Happening::GeneratorStarted | Happening::GeneratorStopped => {
+            ("The generator takes the loads".to_owned(), "stops")
+        }
+        Happening::GeneratorOverloaded => (
+            "The generator cannot carry the loads and stops".to_owned(),
+            "",
+        ),
+        Happening::GridBack => ("The grid is back".to_owned(), ""),
+        Happening::GridJoined => (
+            "The backed-up side is joined with the grid again".to_owned(),
+            "",
+        ),
+    };
+    let times = |count: u32| format!("{count}\u{a0}times");
+    let course = match (told.times, told.undone) {
+        (count, 0) => format!("{does} {}", times(count)),
+        (0, count) => format!("{does} {undoes} {}", times(count)),
+        (one, other) if one == other => format!("{does} and {undoes} {}", times(one)),
+        (one, other) => format!("{does} {} and {undoes} {}", times(one), times(other)),
+    };
+    format!(
+        "{course} between {} and {}",
+        minute(from_s, told.from_s),
+        minute(from_s, told.until_s)
+    )
+}
+
+/// The clock to the minute.
+fn minute(from_s: f64, at_s: f64) -> String {
+    let clock = clock(from_s, at_s);
+    match (clock.get(..5), clock.get(8..)) {
+        (Some(minute), Some(day)) => format!("{minute}{day}"),
+        _ => clock,
+    }
+}
+
 /// The clock at a second of a drill that begins at `from_s` seconds after midnight; on later days with the number of days.
 pub(super) fn clock(from_s: f64, at_s: f64) -> String {
     #[expect(
@@ -228,6 +350,30 @@ pub(super) fn span(length_s: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_recurs_is_counted_and_says_from_when_to_when() {
+        let names = Names {
+            inverters: vec!["Garage inverter".to_owned()],
+            ..Names::default()
+        };
+        let told = Recurrence {
+            from_s: 240.0,
+            until_s: 13_920.0,
+            what: Happening::PvTripped(0, PvTrip::OverFrequency),
+            times: 37,
+            undone: 37,
+        };
+        assert_eq!(
+            said_of(&told, &names, Level::Trade, 11.0 * 3600.0),
+            "Garage inverter trips on over-frequency and comes back 37\u{a0}times between 11:04 and 14:52"
+        );
+        let told = Recurrence { undone: 36, ..told };
+        assert_eq!(
+            said_of(&told, &names, Level::Plain, 11.0 * 3600.0),
+            "Garage inverter switches itself off, frequency too high, 37\u{a0}times and comes back 36\u{a0}times between 11:04 and 14:52"
+        );
+    }
 
     #[test]
     fn the_clock_goes_on_over_midnight() {

@@ -203,7 +203,7 @@ fn group(
     let cautions: Vec<_> = findings
         .iter()
         .filter(|finding| cautioned.insert(finding.topic))
-        .filter_map(|finding| finding.topic.caution())
+        .flat_map(|finding| finding.topic.cautions())
         .map(|caution| view! { <p class="caution">{caution.words()}</p> })
         .collect();
     let rows: Vec<_> = findings

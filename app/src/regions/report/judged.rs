@@ -1,12 +1,26 @@
-//! Findings, the worst first.
+//! Findings, the worst first, each verdict under its own heading; cautions stand with the first finding of what they concern.
 
-use couplet_core::findings::Finding;
+use std::collections::BTreeSet;
+
+use couplet_core::findings::{Finding, Topic, Verdict};
 use leptos::prelude::*;
 
-use super::table::{Head, table};
 use super::told::Told;
 use crate::words::{Level, findings as words};
-use Head::Words;
+
+/// Verdicts in the order in which they are told, with what is to be done about them.
+const VERDICTS: [(Verdict, &str); 4] = [
+    (Verdict::Breaks, "To be mended before anything is built."),
+    (
+        Verdict::Watch,
+        "Allowed, with little to spare or under a condition.",
+    ),
+    (
+        Verdict::NotJudged,
+        "Something is not known yet. What is not judged is not passed.",
+    ),
+    (Verdict::Holds, ""),
+];
 
 /// The section.
 pub(super) fn findings(told: &Told) -> AnyView {
@@ -14,49 +28,127 @@ pub(super) fn findings(told: &Told) -> AnyView {
         return view! { <p class="note">"Not judged yet: the climate of the place is not known."</p> }
             .into_any();
     };
-    let mut sorted: Vec<&Finding> = findings.iter().collect();
-    sorted.sort_by_key(|finding| (finding.verdict, finding.topic));
-    let rows = sorted
+    let mut cautioned = BTreeSet::new();
+    let groups = VERDICTS
         .into_iter()
-        .map(|finding| {
-            let missing: Vec<&str> = finding
-                .missing
+        .filter_map(|(verdict, about)| {
+            let mut of_verdict: Vec<&Finding> = findings
                 .iter()
-                .map(|missing| missing.words())
+                .filter(|finding| finding.verdict == verdict)
                 .collect();
-            let next = match (missing.is_empty(), finding.remedy.as_str()) {
-                (false, _) => format!("would settle it: {}", missing.join("; ")),
-                (true, remedy) => remedy.to_owned(),
-            };
-            let wanted = match told.level {
-                Level::Plain => words::wanted(finding, Level::Plain),
-                Level::Trade => words::capital(finding.title),
-            };
-            let assumed = match finding.assumed.as_slice() {
-                [] => String::new(),
-                assumed => format!(" (generic: {})", assumed.join("; ")),
-            };
-            vec![
-                words::verdict(finding.verdict).to_owned(),
-                format!("{}: {wanted}", told.part(finding.part)),
-                format!("{}{assumed}", finding.formula),
-                finding.source.to_string(),
-                next,
-            ]
+            of_verdict.sort_by_key(|finding| finding.topic);
+            let heading = format!(
+                "{}: {}",
+                words::capital(words::verdict(verdict)),
+                of_verdict.len()
+            );
+            (!of_verdict.is_empty())
+                .then(|| group(told, heading, about, &of_verdict, &mut cautioned))
         })
-        .collect();
+        .collect_view();
     view! {
-        <p class="note">{format!("Judged by {}. What is not judged is not passed.", told.details.code)}</p>
-        {table(
-            &[
-                Words("verdict"),
-                Words("part and rule"),
-                Words("numbers"),
-                Words("source"),
-                Words("what would mend or settle it"),
-            ],
-            rows,
-        )}
+        <p class="note">{format!("Judged by {}.", told.details.code)}</p>
+        {groups}
     }
     .into_any()
+}
+
+/// Findings of one verdict.
+fn group(
+    told: &Told,
+    heading: String,
+    about: &'static str,
+    findings: &[&Finding],
+    cautioned: &mut BTreeSet<Topic>,
+) -> AnyView {
+    let missing = findings.iter().any(|finding| !finding.missing.is_empty());
+    let next = if missing {
+        "what would settle it"
+    } else {
+        "what would mend it"
+    };
+    let with_next = findings
+        .iter()
+        .any(|finding| !what_next(finding).is_empty());
+    let columns = if with_next { "4" } else { "3" };
+    let rows = findings
+        .iter()
+        .map(|finding| {
+            let cautions = if cautioned.insert(finding.topic) {
+                finding.topic.cautions()
+            } else {
+                &[]
+            };
+            let cautions = cautions
+                .iter()
+                .map(|caution| {
+                    view! {
+                        <tr class="report-caution">
+                            <td colspan=columns>
+                                <strong>"Caution: "</strong>
+                                {caution.words()}
+                            </td>
+                        </tr>
+                    }
+                })
+                .collect_view();
+            view! {
+                {row(told, finding, with_next)}
+                {cautions}
+            }
+        })
+        .collect_view();
+    view! {
+        <div class="report-block">
+            <h3>{heading}</h3>
+            {(!about.is_empty()).then(|| view! { <p class="note">{about}</p> })}
+            <div class="report-frame">
+                <table class="report-table">
+                    <thead>
+                        <tr>
+                            <th scope="col">"part and rule"</th>
+                            <th scope="col">"numbers"</th>
+                            <th scope="col">"source"</th>
+                            {with_next.then(|| view! { <th scope="col">{next}</th> })}
+                        </tr>
+                    </thead>
+                    <tbody>{rows}</tbody>
+                </table>
+            </div>
+        </div>
+    }
+    .into_any()
+}
+
+fn row(told: &Told, finding: &Finding, with_next: bool) -> AnyView {
+    let wanted = match told.level {
+        Level::Plain => words::wanted(finding, Level::Plain),
+        Level::Trade => words::capital(finding.title),
+    };
+    let assumed = match finding.assumed.as_slice() {
+        [] => String::new(),
+        assumed => format!(" (generic: {})", assumed.join("; ")),
+    };
+    view! {
+        <tr>
+            <td>{format!("{}: {wanted}", told.part(finding.part))}</td>
+            <td>{format!("{}{assumed}", finding.formula)}</td>
+            <td>{finding.source.to_string()}</td>
+            {with_next.then(|| view! { <td>{what_next(finding)}</td> })}
+        </tr>
+    }
+    .into_any()
+}
+
+/// What would mend it, or what would have to be known to judge it.
+fn what_next(finding: &Finding) -> String {
+    if finding.missing.is_empty() {
+        return words::capital(&finding.remedy);
+    }
+    let missing: Vec<&str> = finding
+        .missing
+        .iter()
+        .map(|missing| missing.words())
+        .collect();
+    words::capital(&missing.join("; "))
 }

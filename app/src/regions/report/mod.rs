@@ -1,13 +1,17 @@
 //! The report: everything that is known of the open option on paper, made when it is asked for.
 
+mod asked;
 mod assumptions;
+mod best;
 mod cost;
+mod export;
 mod judged;
 mod outage;
 mod parts;
 mod schedules;
 mod sheet;
 mod summary;
+mod survival;
 mod table;
 mod told;
 mod year;
@@ -23,9 +27,11 @@ use wasm_bindgen::JsCast;
 use crate::desk::Desk;
 use crate::inquiry::Inquiry;
 use crate::judged::Judged;
+use crate::regions::drawing::TitleNotes;
 use crate::study::Study;
 use crate::words::Level;
-use crate::work::protocol::{Found, Question, Topic};
+use crate::work::protocol::{Question, Topic};
+use asked::ASKED;
 use told::Told;
 
 /// What the report may hold, in its order.
@@ -37,21 +43,27 @@ enum Section {
     Parts,
     Findings,
     Year,
+    Best,
     Outage,
+    Survival,
+    Export,
     Cost,
     Assumptions,
     Cautions,
 }
 
 impl Section {
-    const ALL: [Self; 10] = [
+    const ALL: [Self; 13] = [
         Self::Summary,
         Self::Sheet,
         Self::Schedules,
         Self::Parts,
         Self::Findings,
         Self::Year,
+        Self::Best,
         Self::Outage,
+        Self::Survival,
+        Self::Export,
         Self::Cost,
         Self::Assumptions,
         Self::Cautions,
@@ -65,7 +77,10 @@ impl Section {
             Self::Parts => "Parts list",
             Self::Findings => "Findings",
             Self::Year => "Figures of a year",
+            Self::Best => "The best possible",
             Self::Outage => "Outage that was tried",
+            Self::Survival => "Outages from every hour of the year",
+            Self::Export => "Export control",
             Self::Cost => "Money",
             Self::Assumptions => "Assumptions and sources",
             Self::Cautions => "Cautions",
@@ -81,7 +96,10 @@ impl Section {
             Self::Parts => "parts",
             Self::Findings => "findings",
             Self::Year => "year",
+            Self::Best => "best",
             Self::Outage => "outage",
+            Self::Survival => "survival",
+            Self::Export => "export",
             Self::Cost => "cost",
             Self::Assumptions => "assumptions",
             Self::Cautions => "cautions",
@@ -100,9 +118,7 @@ pub(crate) fn Report(
 ) -> impl IntoView {
     let paper = RwSignal::new(usual_paper(desk));
     let left_out = RwSignal::new(Vec::<Section>::new());
-    let drill = inquiry.known(Topic::Drill);
-    let off_grid = inquiry.known(Topic::OffGrid);
-    let money = inquiry.known(Topic::Money);
+    ask_while_open(desk, inquiry, left_out);
     Effect::new(move |_| {
         if desk.household.with(|household| household.service.utility) {
             inquiry.ask(Topic::Money, Some(Question::Money(desk.option_id.get())));
@@ -114,9 +130,7 @@ pub(crate) fn Report(
             let household = desk.household.get();
             let figures = study.figures.get();
             let first = household.options.first().map(|first| first.id);
-            let of_option = |known: Option<crate::inquiry::Known>| -> Option<Arc<Found>> {
-                known.and_then(|known| known.of(option.id).cloned())
-            };
+            let found = |topic| inquiry.answer(topic, option.id);
             let utility = household.service.utility;
             let settings = desk.keep.settings.get();
             Some(Arc::new(Told {
@@ -127,9 +141,10 @@ pub(crate) fn Report(
                 as_it_stands: first
                     .filter(|first| utility && *first != option.id)
                     .and_then(|first| figures.get(&first).cloned()),
-                drill: of_option(drill.get()),
-                money: of_option(money.get()).filter(|_| utility),
-                off_grid: of_option(off_grid.get()).filter(|_| !utility),
+                drill: found(Topic::Drill),
+                survival: found(Topic::SurvivalByCharge),
+                money: found(Topic::Money).filter(|_| utility),
+                off_grid: found(Topic::OffGrid).filter(|_| !utility),
                 level: settings.level,
                 units: settings.units,
                 household,
@@ -155,7 +170,7 @@ pub(crate) fn Report(
             .into_iter()
             .filter(|section| !left_out.contains(section))
             .filter_map(|section| {
-                let content = content(&told, section, paper.get(), &date)?;
+                let content = content(&told, section, paper.get(), &date, inquiry)?;
                 let id = format!("report-{}", section.key());
                 Some(view! {
                     <section class="report-part" data-section=section.key() aria-labelledby=id.clone()>
@@ -170,16 +185,62 @@ pub(crate) fn Report(
     Effect::new(move |_| crate::parts::focus("report-title"));
     view! {
         <main id="report" class="report" data-paper=move || paper_key(paper.get()) aria-labelledby="report-title">
-            <Bar desk told paper left_out reporting />
-            <header class="report-part report-head">{heading} <p class="note">{today()}</p></header>
+            <Bar desk told inquiry paper left_out reporting />
+            <header class="report-part report-head">
+                {heading}
+                <p class="note">{today()}</p>
+                {move || (!inquiry.sound.get()).then(|| view! {
+                    <p class="strong-words">"This household cannot be computed as it stands: figures in this report are of the last state that could be."</p>
+                })}
+            </header>
             {parts}
         </main>
     }
     .into_any()
 }
 
+/// Asks what takes long, as long as the report is open; what the desk had asked for is asked again after that.
+fn ask_while_open(desk: Desk, inquiry: Inquiry, left_out: RwSignal<Vec<Section>>) {
+    let topics = [Topic::SurvivalByCharge, Topic::ExportControl, Topic::Best];
+    let before = topics.map(|topic| inquiry.asked(topic));
+    Effect::new(move |_| {
+        let option = desk.option_id.get();
+        let day = desk.cursor.with(|cursor| cursor.day);
+        let left_out = left_out.get();
+        let asked: Vec<_> = desk.household.with(|household| {
+            let Some(option) = household.option(option) else {
+                return Vec::new();
+            };
+            ASKED
+                .into_iter()
+                .filter(|section| !left_out.contains(section))
+                .filter_map(|section| asked::question(section, household, option, day))
+                .collect()
+        });
+        for topic in topics {
+            let question = asked
+                .iter()
+                .find(|(other, _)| *other == topic)
+                .map(|(_, question)| question.clone());
+            inquiry.ask(topic, question);
+        }
+    });
+    on_cleanup(move || {
+        let option = desk.option_id.get_untracked();
+        for (topic, before) in topics.into_iter().zip(before) {
+            inquiry.ask(topic, before.filter(|question| question.option() == option));
+        }
+    });
+}
+
 /// What a section holds; none: there is nothing to tell.
-fn content(told: &Told, section: Section, paper: Paper, date: &str) -> Option<AnyView> {
+fn content(
+    told: &Told,
+    section: Section,
+    paper: Paper,
+    date: &str,
+    inquiry: Inquiry,
+) -> Option<AnyView> {
     Some(match section {
         Section::Summary => summary::summary(told),
         Section::Sheet => sheet::sheet(told, paper, date),
@@ -187,7 +248,10 @@ fn content(told: &Told, section: Section, paper: Paper, date: &str) -> Option<An
         Section::Parts => parts::parts(told),
         Section::Findings => judged::findings(told),
         Section::Year => year::year(told),
+        Section::Best => return best::best(told, inquiry),
         Section::Outage => return outage::drill(told),
+        Section::Survival => return survival::survival(told, inquiry),
+        Section::Export => return export::export(told, inquiry),
         Section::Cost => return cost::cost(told),
         Section::Assumptions => assumptions::assumptions(told),
         Section::Cautions => cautions(),
@@ -207,6 +271,7 @@ fn cautions() -> AnyView {
 fn Bar(
     desk: Desk,
     told: Memo<Option<Arc<Told>>>,
+    inquiry: Inquiry,
     paper: RwSignal<Paper>,
     left_out: RwSignal<Vec<Section>>,
     reporting: RwSignal<bool>,
@@ -255,11 +320,36 @@ fn Bar(
             let _ = window.print();
         }
     };
-    let no_drill = move || {
-        let none = told
-            .get()
-            .is_some_and(|told| told.drill.is_none() && told.household.service.utility);
-        none.then_some("No outage was tried on this option yet: it is told here once one was.")
+    let waiting = Memo::new(move |_| {
+        let option = desk.option_id.get();
+        let left_out = left_out.get();
+        ASKED
+            .into_iter()
+            .filter(|section| !left_out.contains(section))
+            .filter(|section| {
+                let asked = desk.household.with(|household| {
+                    household
+                        .option(option)
+                        .and_then(|option| asked::question(*section, household, option, 0))
+                });
+                asked.is_some_and(|(topic, _)| {
+                    inquiry.answer(topic, option).is_none()
+                        && inquiry.trouble(topic).with(Option::is_none)
+                })
+            })
+            .map(Section::heading)
+            .collect::<Vec<_>>()
+    });
+    let waiting = move || {
+        let waiting = waiting.get();
+        if !inquiry.sound.get() {
+            return "Nothing new can be computed: this household cannot be computed as it stands."
+                .to_owned();
+        }
+        match waiting.as_slice() {
+            [] => "Everything stands in the report.".to_owned(),
+            waiting => format!("Still being computed: {}.", waiting.join(", ")),
+        }
     };
     let back = move |_| {
         reporting.set(false);
@@ -295,7 +385,9 @@ fn Bar(
                 </button>
                 <button type="button" id="report-back" on:click=back>"Back to the desk"</button>
             </div>
-            <p class="note">{level} " " {no_drill}</p>
+            <TitleNotes desk at="report" />
+            <p class="note">{level}</p>
+            <p class="note" role="status" id="report-waiting">{waiting}</p>
         </div>
     }
     .into_any()

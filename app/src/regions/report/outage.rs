@@ -2,23 +2,36 @@
 
 use leptos::prelude::*;
 
+use super::asked;
 use super::table::{Head, figures, table_under, under};
 use super::told::Told;
 use crate::regions::drills;
+use crate::words::Word;
 use crate::work::protocol::Found;
 use Head::Words;
 
-/// Events that are told; a drill that cycles has hundreds of the same.
-const MOST_EVENTS: usize = 40;
-
-/// The section; none if no drill was run on this option.
+/// The section; none without a utility, or where nothing can hold the backed-up side.
 pub(super) fn drill(told: &Told) -> Option<AnyView> {
-    let found = told.drill.as_ref()?;
+    if !asked::islands(&told.option) {
+        return None;
+    }
+    let Some(found) = told.drill.as_ref() else {
+        return Some(
+            view! {
+                <p class="note">
+                    "Not computed: no outage was tried on this option as it is now. Go back to the desk, open \u{201c}"
+                    {Word::Drills.at(told.level)}
+                    "\u{201d} below the drawing, choose an outage, and open the report again."
+                </p>
+            }
+            .into_any(),
+        );
+    };
     let picture = match found.as_ref() {
         Found::Drill(drill) => Some(drills::still(drill)),
         _ => None,
     };
-    let drill = drills::told(&told.option, found, told.level, told.units, MOST_EVENTS)?;
+    let drill = drills::told(&told.option, found, told.level, told.units)?;
     let advice = (!drill.advice.is_empty()).then(|| {
         let sentences = drill
             .advice
@@ -27,9 +40,9 @@ pub(super) fn drill(told: &Told) -> Option<AnyView> {
             .collect_view();
         view! { <ul>{sentences}</ul> }.into_any()
     });
-    let left_out = drill.all_events.saturating_sub(drill.events.len());
+    let left_out = drill.events_left_out;
     let rest = (left_out > 0).then(|| {
-        view! { <p class="note">{format!("{left_out} further events are not told here.")}</p> }
+        view! { <p class="note">{format!("{left_out} events after these were not kept: the drill is too long for all of them.")}</p> }
     });
     let rows = drill
         .events

@@ -14,6 +14,11 @@ use Head::{Figure, Words};
 
 /// The section.
 pub(super) fn schedules(told: &Told) -> AnyView {
+    let option = &told.option;
+    if option.arrays.is_empty() && option.storage.is_empty() && option.generator.is_none() {
+        return view! { <p>"There is neither PV nor storage nor a generator in this option."</p> }
+            .into_any();
+    }
     view! {
         {arrays(told)}
         {pv_inverters(told)}
@@ -107,8 +112,13 @@ fn pv_inverters(told: &Told) -> AnyView {
                 .map(|found| found.input)
             {
                 Some(PvInput::Strings(window)) => format!(
-                    "{} inputs, {} to {}\u{a0}V",
+                    "{} {}, {} to {}\u{a0}V",
                     window.inputs,
+                    if window.inputs == 1 {
+                        "input"
+                    } else {
+                        "inputs"
+                    },
                     format::number(window.each.mppt_from_v, 0),
                     format::number(window.each.mppt_to_v, 0)
                 ),
@@ -276,7 +286,7 @@ fn circuits(told: &Told) -> AnyView {
             ],
             rows,
         )}
-        <p class="note">"* proposed: the least that suits; everything else was chosen."</p>
+        <p class="note">"* proposed: the least that suits; breakers and conductors without a star were chosen. Lengths that were not given are generic."</p>
     }
     .into_any()
 }

@@ -7,10 +7,7 @@ use super::told::Told;
 
 /// The section.
 pub(super) fn sheet(told: &Told, paper: Paper, date: &str) -> AnyView {
-    let imprint = Imprint {
-        date,
-        revision: crate::format::NONE,
-    };
+    let imprint = Imprint { date };
     let sheet = full_sheet(&told.household, &told.option, &told.details, paper, imprint);
     // The drawing escapes every name that was typed.
     view! { <div class="report-sheet" inner_html=svg(&sheet)></div> }.into_any()

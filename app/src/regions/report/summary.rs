@@ -3,6 +3,7 @@
 use couplet_core::coupling::Join;
 use couplet_core::findings::Verdict;
 use couplet_core::household::AcSide;
+use couplet_core::outage::{OffGridFigures, StartSoc};
 use couplet_core::parts_list::{Quantity, State};
 use leptos::prelude::*;
 
@@ -10,7 +11,9 @@ use super::told::Told;
 use crate::format;
 use crate::judged::Tally;
 use crate::regions::drills;
+use crate::regions::survival::hours;
 use crate::words::{Level, findings as words};
+use crate::work::protocol::Found;
 
 /// How many things that break are named in the summary.
 const MOST_NAMED: usize = 6;
@@ -65,8 +68,13 @@ fn joins(told: &Told) -> String {
     let main = named(&|join| join == Join::Ac(AcSide::GridSide));
     let backed_up = named(&|join| join == Join::Ac(AcSide::BackedUp));
     let dc = named(&|join| matches!(join, Join::Dc(_)));
+    let on_main = if told.household.service.utility {
+        "through an inverter of its own on the main panel"
+    } else {
+        "on the side that has no grid, where it gives nothing"
+    };
     let ways = [
-        (main, "through an inverter of its own on the main panel"),
+        (main, on_main),
         (
             backed_up,
             "through an inverter of its own on the backed-up panel",
@@ -113,6 +121,9 @@ fn storage(told: &Told) -> Option<String> {
 }
 
 fn year(told: &Told) -> Option<String> {
+    if let Some(Found::OffGrid(year)) = told.off_grid.as_deref() {
+        return Some(off_grid(&year.figures));
+    }
     let figures = told.figures.as_ref()?;
     let currency = told.currency();
     let energy = |energy_wh: f64| format::energy(energy_wh).text();
@@ -145,6 +156,53 @@ fn year(told: &Told) -> Option<String> {
     ))
 }
 
+/// A year without a grid.
+fn off_grid(figures: &OffGridFigures) -> String {
+    let length = |time_h: f64| format!("{}\u{a0}h", format::number(time_h, 0));
+    let dark = match figures.went_dark {
+        0 => "and is never dark".to_owned(),
+        _ => format!(
+            "and is dark for {}, {} at most without a break",
+            length(figures.dark_h),
+            length(figures.longest_dark_h)
+        ),
+    };
+    let generator = match figures.generator_starts {
+        0 => String::new(),
+        _ => format!(
+            " The generator runs for {} and gives {}.",
+            length(figures.generator_h),
+            format::energy(figures.generator_wh).text()
+        ),
+    };
+    format!(
+        "In a year of usual weather the house gets {} of what it asks for on the backed-up panel, {dark}.{generator}",
+        format::percent(figures.served_share, 1).text()
+    )
+}
+
+/// How long outages at any hour of the year last, with the batteries as normal running leaves them.
+fn survival(told: &Told) -> Option<String> {
+    let Some(Found::SurvivalByCharge(all)) = told.survival.as_deref() else {
+        return None;
+    };
+    let year = &(all
+        .iter()
+        .find(|survival| survival.start == StartSoc::AsRun)?)
+    .year;
+    if year.went_dark == 0 {
+        return Some(
+            " Tried from every hour of the year, no outage goes dark within a week.".to_owned(),
+        );
+    }
+    let a_day = year.lasting.get(23).copied().unwrap_or_default();
+    Some(format!(
+        " Tried from every hour of the year, {} of the outages last a whole day without a dark hour, and the shortest is dark after {}.",
+        format::percent(a_day, 0).text(),
+        hours(year.worst_h)
+    ))
+}
+
 fn outage(told: &Told) -> Option<String> {
     if !told.household.service.utility {
         return Some(
@@ -163,10 +221,11 @@ fn outage(told: &Told) -> Option<String> {
     let drill = told
         .drill
         .as_ref()
-        .and_then(|found| drills::told(&told.option, found, Level::Plain, told.units, 0))
+        .and_then(|found| drills::told(&told.option, found, Level::Plain, told.units))
         .map(|drill| format!(" An outage was tried: {}", drill.head));
     Some(format!(
-        "When the grid goes, what is wired to the backed-up panel goes on.{}",
+        "When the grid goes, what is wired to the backed-up panel goes on as long as battery, sun and inverter can carry it.{}{}",
+        survival(told).unwrap_or_default(),
         drill.unwrap_or_default()
     ))
 }
@@ -174,6 +233,9 @@ fn outage(told: &Told) -> Option<String> {
 fn parts(told: &Told) -> String {
     let items = told.parts();
     let new = items.iter().filter(|item| item.state == State::New).count();
+    if new == 0 {
+        return "Nothing is to be bought for this option.".to_owned();
+    }
     let open = items
         .iter()
         .filter(|item| item.state == State::NotKnown || item.quantity == Quantity::NotKnown)

@@ -13,8 +13,21 @@ pub(super) enum Head {
 
 use Head::{Figure, Words};
 
-/// A table; nothing if it has no rows.
+/// A table of words and figures; nothing if it has no rows.
 pub(super) fn table(heads: &[Head], rows: Vec<Vec<String>>) -> AnyView {
+    let rows = rows
+        .into_iter()
+        .map(|cells| {
+            let mut cells = cells.into_iter();
+            let first = cells.next().unwrap_or_default();
+            (first.into_any(), cells.collect())
+        })
+        .collect();
+    table_of(heads, rows)
+}
+
+/// A table whose rows begin with anything that can be shown; nothing if it has no rows.
+pub(super) fn table_of(heads: &[Head], rows: Vec<(AnyView, Vec<String>)>) -> AnyView {
     if rows.is_empty() {
         return ().into_any();
     }
@@ -32,13 +45,18 @@ pub(super) fn table(heads: &[Head], rows: Vec<Vec<String>>) -> AnyView {
         .collect_view();
     let rows = rows
         .into_iter()
-        .map(|cells| {
+        .map(|(first, cells)| {
             let cells = cells
                 .into_iter()
-                .enumerate()
-                .map(|(column, cell)| view! { <td class=class(column)>{cell}</td> })
+                .zip(1..)
+                .map(|(cell, column)| view! { <td class=class(column)>{cell}</td> })
                 .collect_view();
-            view! { <tr>{cells}</tr> }
+            view! {
+                <tr>
+                    <td class=class(0)>{first}</td>
+                    {cells}
+                </tr>
+            }
         })
         .collect_view();
     view! {

@@ -32,6 +32,8 @@ pub(super) struct Told {
     pub(super) drill: Option<Arc<Found>>,
     /// The year without a grid, if there is none and it was computed.
     pub(super) off_grid: Option<Arc<Found>>,
+    /// Outages from every hour; none until they are computed.
+    pub(super) survival: Option<Arc<Found>>,
     /// Money over the years; none until it is computed.
     pub(super) money: Option<Arc<Found>>,
     pub(super) level: Level,

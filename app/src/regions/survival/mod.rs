@@ -17,7 +17,7 @@ use crate::work::protocol::{Found, Question, Topic};
 use curve::{LINES, PictureLine, picture};
 
 /// What the batteries may hold at the start, with the words for it.
-const STARTS: [(StartSoc, &str); 5] = [
+pub(crate) const STARTS: [(StartSoc, &str); 5] = [
     (StartSoc::AsRun, "what normal running holds"),
     (StartSoc::At(1.0), "full"),
     (StartSoc::At(0.5), "half full"),
@@ -82,7 +82,8 @@ pub(crate) fn Survival(
     .into_any()
 }
 
-fn found(survival: &OutageSurvival, on_drill: Callback<u16>) -> AnyView {
+/// The curves of the year and of each season.
+pub(crate) fn curves(survival: &OutageSurvival) -> AnyView {
     let mut lines = vec![PictureLine {
         style: LINES[0],
         lasting: survival.year.lasting.clone(),
@@ -96,38 +97,52 @@ fn found(survival: &OutageSurvival, on_drill: Callback<u16>) -> AnyView {
                 lasting: figures.lasting.clone(),
             }),
     );
-    let rows = std::iter::once((LINES[0], &survival.year))
+    picture(lines).into_any()
+}
+
+/// Heads of the table.
+pub(crate) const HEADS: [&str; 8] = [
+    "outages that begin in",
+    "shortest",
+    "half last",
+    "longest",
+    "last 24 h",
+    "last 72 h",
+    "go dark",
+    "come back by themselves",
+];
+
+/// Rows of the table: the year, then each season.
+pub(crate) fn rows(survival: &OutageSurvival) -> Vec<(AnyView, Vec<String>)> {
+    std::iter::once((LINES[0], &survival.year))
         .chain(
             survival
                 .seasons
                 .iter()
                 .map(|(season, figures)| (style(*season), figures)),
         )
-        .map(|(line, figures)| (line_name(line), cells(figures)));
-    let table = fold_table(
-        &[
-            "outages that begin in",
-            "shortest",
-            "half last",
-            "longest",
-            "last 24 h",
-            "last 72 h",
-            "go dark",
-            "come back by themselves",
-        ],
-        rows,
-    );
+        .map(|(line, figures)| (line_name(line).into_any(), cells(figures)))
+        .collect()
+}
+
+/// When the shortest outage begins.
+pub(crate) fn worst(survival: &OutageSurvival) -> String {
     let worst = survival.year.worst_start;
     let day = u32::from(worst / 24);
     let minute = u32::from(worst % 24) * 60;
+    format!("{} at {}", format::date(day), format::time(minute))
+}
+
+fn found(survival: &OutageSurvival, on_drill: Callback<u16>) -> AnyView {
+    let worst_start = survival.year.worst_start;
     let goes_dark = survival.year.went_dark > 0;
     view! {
-        {picture(lines)}
-        {table}
+        {curves(survival)}
+        {fold_table(&HEADS, rows(survival))}
         {goes_dark.then(|| view! {
             <p class="fold-note">
-                {format!("The shortest begins on {} at {}. ", format::date(day), format::time(minute))}
-                <button type="button" class="quiet" on:click=move |_| on_drill.run(worst)>"Look at it second by second"</button>
+                {format!("The shortest begins on {}. ", worst(survival))}
+                <button type="button" class="quiet" on:click=move |_| on_drill.run(worst_start)>"Look at it second by second"</button>
             </p>
         })}
     }
@@ -177,7 +192,7 @@ fn cells(figures: &SurvivalFigures) -> Vec<String> {
 }
 
 /// Hours; the longest that is looked at may be longer.
-fn hours(hours: u16) -> String {
+pub(crate) fn hours(hours: u16) -> String {
     if hours >= LONGEST_OUTAGE_H {
         format!("{hours}\u{a0}h or more")
     } else {

@@ -3,6 +3,7 @@
 use serde_json::{Value, json};
 
 use super::from_1::{add, at, each};
+use crate::coupling::TitleNotes;
 
 /// Adds what schema 5 added, with the values that change nothing.
 pub(super) fn bring_up(envelope: &mut Value) {
@@ -18,6 +19,8 @@ pub(super) fn bring_up(envelope: &mut Value) {
             at(electrical, "transfer_circuit", circuit);
         });
         each(household, "options", |option| {
+            // Every sheet was of the first revision.
+            add(option, "title", json!(TitleNotes::default()));
             each(option, "arrays", |array| circuits(array, &["circuit"]));
             each(option, "pv_inverters", |inverter| {
                 circuits(inverter, &["output"]);
