@@ -11,7 +11,7 @@ use couplet_core::findings::DesignTemperatures;
 use couplet_core::foresight::Foresight;
 use couplet_core::household::{Household, OptionId};
 use couplet_core::island::{Drill, DrillCase, DrillMoment};
-use couplet_core::outage::{OffGridAccount, OffGridFigures, OutageSurvival, Sizing, StartSoc};
+use couplet_core::outage::{OutageSurvival, Sizing, StartSoc};
 use couplet_core::outlook::Outlook;
 use couplet_core::year::{DayTrace, Figures, StripQuantity, YearStrip};
 use serde::de::DeserializeOwned;
@@ -60,8 +60,8 @@ pub(crate) enum Topic {
     Drill,
     /// Outages from every hour.
     Survival,
-    /// A year without a grid.
-    OffGrid,
+    /// Sizes that serve more without a grid.
+    Sizes,
     /// A day under an export limit, second by second.
     ExportControl,
     /// Money over the years.
@@ -89,8 +89,8 @@ pub(crate) enum Question {
         /// What the batteries hold when the grid goes.
         start: StartSoc,
     },
-    /// A year without a grid.
-    OffGrid(OptionId),
+    /// Sizes that serve more without a grid.
+    Sizes(OptionId),
     /// Money over the years.
     Money(OptionId),
     /// A day under an export limit, second by second.
@@ -112,7 +112,7 @@ impl Question {
         match self {
             Self::Drill { option, .. }
             | Self::Survival { option, .. }
-            | Self::OffGrid(option)
+            | Self::Sizes(option)
             | Self::Money(option)
             | Self::Best(option)
             | Self::Generation(option)
@@ -137,8 +137,8 @@ pub(crate) enum Found {
     Drill(Box<Drill>),
     /// Outages from every hour.
     Survival(OutageSurvival),
-    /// A year without a grid.
-    OffGrid(Box<OffGridYear>),
+    /// Sizes that serve more without a grid.
+    Sizes(Vec<SizesFor>),
     /// Money over the years.
     Money(Box<Outlook>),
     /// A day under an export limit.
@@ -173,17 +173,6 @@ pub(crate) struct ExportDay {
     pub(crate) ways: Vec<(LimitedBy, ExportFigures)>,
     /// The day as it is set.
     pub(crate) trace: ExportTrace,
-}
-
-/// A year without a grid.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub(crate) struct OffGridYear {
-    /// What it comes to.
-    pub(crate) figures: OffGridFigures,
-    /// Its energy account.
-    pub(crate) account: OffGridAccount,
-    /// Sizes that would serve more, without the generator.
-    pub(crate) sizes: Vec<SizesFor>,
 }
 
 /// Sizes that serve a wanted share of the loads without the generator.

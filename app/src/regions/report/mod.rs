@@ -101,7 +101,6 @@ pub(crate) fn Report(
     let paper = RwSignal::new(usual_paper(desk));
     let left_out = RwSignal::new(Vec::<Section>::new());
     let drill = inquiry.known(Topic::Drill);
-    let off_grid = inquiry.known(Topic::OffGrid);
     let money = inquiry.known(Topic::Money);
     Effect::new(move |_| {
         if desk.household.with(|household| household.service.utility) {
@@ -123,13 +122,12 @@ pub(crate) fn Report(
                 details: judged.details.get()?,
                 circuits: judged.circuits.get(),
                 findings: judged.findings.get(),
-                figures: utility.then(|| figures.get(&option.id).cloned()).flatten(),
+                figures: figures.get(&option.id).cloned(),
                 as_it_stands: first
-                    .filter(|first| utility && *first != option.id)
+                    .filter(|first| *first != option.id)
                     .and_then(|first| figures.get(&first).cloned()),
                 drill: of_option(drill.get()),
                 money: of_option(money.get()).filter(|_| utility),
-                off_grid: of_option(off_grid.get()).filter(|_| !utility),
                 level: settings.level,
                 units: settings.units,
                 household,
