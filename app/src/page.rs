@@ -9,6 +9,7 @@ use couplet_core::coupling::{
 use couplet_core::drawing::{MoveMark, Moving, Paper, Part, Target};
 use couplet_core::findings::Verdict;
 use couplet_core::household::OptionId;
+use couplet_core::outlook::first_cost_cur;
 use couplet_core::year::{DayTrace, Figures, StripQuantity};
 use leptos::ev;
 use leptos::prelude::*;
@@ -22,6 +23,7 @@ use crate::keep::{Keep, UnitSystem};
 use crate::regions::best_possible::{Best, BestPossible};
 use crate::regions::bills::Bills;
 use crate::regions::compare::outcomes::{Against, Outcomes};
+use crate::regions::compare::rows::Written;
 use crate::regions::compare::{Compare, Compared};
 use crate::regions::day::Day;
 use crate::regions::drawing::{Drawing, TitleNotes};
@@ -75,8 +77,9 @@ pub(crate) fn Page() -> impl IntoView {
         <div class="desk" hidden=move || starting.get() || reporting.get() on:dragover=|event| event.prevent_default() on:drop=move |event| take_drop(desk, &event)>
             <Board desk study judged sifting inquiry drilling />
             <aside class="outcomes" aria-label="Outcomes">
-                <Show when=move || utility.get() fallback=move || view! { <OffGrid desk inquiry /> }>
-                    <OutcomesOfOption desk study />
+                <OutcomesOfOption desk study utility />
+                <Show when=move || !utility.get()>
+                    <OffGrid desk study inquiry />
                 </Show>
                 <Verdicts desk judged sifting />
             </aside>
@@ -122,13 +125,11 @@ fn Board(
                 .map_or(0, |day| step_at(minute.get(), day.step_s, day.load_w.len()))
         })
     });
-    // Day, year and comparison are of running with the grid; without one the year is another: see `OffGrid`.
     let utility = Memo::new(move |_| household.with(|household| household.service.utility));
     // The drawing shows the day at the cursor, or a second of a drill.
     let moment = moment(desk, inquiry, drilling);
     let drawn = Memo::new(move |_| match moment.get() {
         Some(moment) => (Some(ByArc(moment.trace)), 0),
-        None if !utility.get() => (None, 0),
         None => (study.day.get().map(ByArc), step.get()),
     });
     let drawn_trace = Signal::derive(move || drawn.get().0.map(|ByArc(trace)| trace));
@@ -155,6 +156,7 @@ fn Board(
                     id: option.id,
                     name: option.name.clone(),
                     figures: figures.get(&option.id).cloned(),
+                    first_cur: first_cost_cur(option, household.tariff.minor_unit()),
                     stale: !fresh.contains(&option.id),
                 })
                 .collect::<Vec<_>>()
@@ -184,7 +186,6 @@ fn Board(
                 />
                 <TitleNotes desk at="drawing" />
             </section>
-            <Show when=move || utility.get()>
             <Day
                 trace=study.day
                 stale=study.stale
@@ -202,15 +203,15 @@ fn Board(
             <YearStrip
                 strip=study.strip
                 stale=study.stale
+                utility
                 quantity=study.quantity
-                on_quantity=Callback::new(move |quantity: StripQuantity| study.quantity.set(quantity))
+                on_quantity=Callback::new(move |quantity: StripQuantity| study.chosen_quantity.set(quantity))
                 day
                 on_day=Callback::new(move |day| {
                     drilling.on_drawing.set(false);
                     desk.cursor.update(|cursor: &mut Cursor| cursor.day = day);
                 })
             />
-            </Show>
             <Findings desk judged sifting />
             <Conductors desk judged sifting />
             <Drills desk inquiry drilling />
@@ -219,16 +220,17 @@ fn Board(
             <BestPossible best />
             <MoneyOverYears desk inquiry />
             <Show when=move || utility.get()>
-            <Bills desk options=compared open=desk.option_id />
+                <Bills desk options=compared open=desk.option_id />
+            </Show>
             <Compare
                 options=compared
                 open=desk.option_id
                 on_open=Callback::new(move |option| desk.show_option(option))
                 against
                 on_against=Callback::new(move |option| against.set(Some(option)))
-                currency
+                utility
+                written=written(desk)
             />
-            </Show>
         </main>
     }
     .into_any()
@@ -265,7 +267,7 @@ fn no_option() -> CouplingOption {
 
 /// The figures of the open option, against the state before the last move or else against the first option.
 #[component]
-fn OutcomesOfOption(desk: Desk, study: Study) -> impl IntoView {
+fn OutcomesOfOption(desk: Desk, study: Study, utility: Memo<bool>) -> impl IntoView {
     let figures = Memo::new(move |_| {
         study
             .figures
@@ -311,23 +313,40 @@ fn OutcomesOfOption(desk: Desk, study: Study) -> impl IntoView {
             .option
             .with(|option| option.as_ref().map(|option| option.name.clone()));
         figures.with(|figures| match (name, figures) {
-            (Some(name), Some(figures)) => format!(
-                "{name}, in a year: bought {}, bill {}",
-                format::energy(figures.import_wh).text(),
-                figures.bill_cur.map_or_else(
-                    || format::NONE.to_owned(),
-                    |bill_cur| format::money(bill_cur, &currency.get())
-                )
-            ),
+            (Some(name), Some(figures)) => match &figures.off_grid {
+                Some(year) => format!(
+                    "{name}, in a year: served {}, dark {}\u{a0}h",
+                    format::percent(year.served_share, 1).text(),
+                    format::number(year.dark_h, 0)
+                ),
+                None => format!(
+                    "{name}, in a year: bought {}, bill {}",
+                    format::energy(figures.import_wh).text(),
+                    figures.bill_cur.map_or_else(
+                        || format::NONE.to_owned(),
+                        |bill_cur| format::money(bill_cur, &currency.get())
+                    )
+                ),
+            },
             _ => String::new(),
         })
     });
     view! {
-        <Outcomes figures against stale=study.stale currency />
+        <Outcomes figures against stale=study.stale utility written=written(desk) />
         <p class="note progress">{progress}</p>
         <p class="spoken" role="status">{spoken}</p>
     }
     .into_any()
+}
+
+/// What figures are written in.
+fn written(desk: Desk) -> Memo<Written> {
+    Memo::new(move |_| Written {
+        currency: desk
+            .household
+            .with(|household| household.tariff.currency.clone()),
+        units: desk.keep.settings.with(|settings| settings.units),
+    })
 }
 
 /// The figures that stood when the last move was made, as long as the move is neither kept nor undone.

@@ -32,7 +32,9 @@ const QUARTER_HOUR_S: u32 = 900;
 #[derive(Clone, Copy)]
 pub(crate) struct Study {
     /// What the year strip shows.
-    pub(crate) quantity: RwSignal<StripQuantity>,
+    pub(crate) quantity: Memo<StripQuantity>,
+    /// What it was chosen to show; a household with and one without a utility do not have all quantities in common.
+    pub(crate) chosen_quantity: RwSignal<StripQuantity>,
     /// Length of a step of the day, s.
     pub(crate) day_step_s: RwSignal<u32>,
     /// What is wrong with the household's inputs; while there is anything, the last good results stay.
@@ -74,7 +76,7 @@ struct Results {
 impl Study {
     /// Follows the desk from now on.
     pub(crate) fn of(desk: Desk) -> Self {
-        let quantity = RwSignal::new(StripQuantity::Pv);
+        let chosen_quantity = RwSignal::new(StripQuantity::Pv);
         let day_step_s = RwSignal::new(QUARTER_HOUR_S);
         let problems = Memo::new(move |_| {
             desk.household
@@ -92,6 +94,16 @@ impl Study {
             },
             |before, now| !same_arc(before, now),
         );
+        let quantity = Memo::new(move |_| {
+            let utility = desk.household.with(|household| household.service.utility);
+            let offered = StripQuantity::offered(utility);
+            let chosen = chosen_quantity.get();
+            if offered.contains(&chosen) {
+                chosen
+            } else {
+                StripQuantity::Pv
+            }
+        });
         let view = Memo::new(move |_| View {
             option: desk.option_id.get(),
             day: desk.cursor.with(|cursor| cursor.day),
@@ -130,6 +142,7 @@ impl Study {
         });
         Self {
             quantity,
+            chosen_quantity,
             day_step_s,
             problems,
             figures: Memo::new_with_compare(

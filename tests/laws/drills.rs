@@ -47,8 +47,9 @@ fn seconds_and_quarter_hours_tell_the_same_outage() {
             let fine = run_drill(&household, &year, &case);
             let hour = usize::try_from(day * 24).unwrap();
             let coarse = outage_from(&year.0, &year.1, hour, StartSoc::At(soc)).unwrap();
-            let coarse_wh: f64 = coarse.series.served_w[..96].iter().sum::<f64>() / 4.0;
-            let wanted_wh: f64 = coarse.series.wanted_w[..96].iter().sum::<f64>() / 4.0;
+            let island = coarse.flows.island.unwrap();
+            let coarse_wh: f64 = island.served_w[..96].iter().sum::<f64>() / 4.0;
+            let wanted_wh: f64 = island.wanted_w[..96].iter().sum::<f64>() / 4.0;
             let fine_wh = fine.run.ledger.served_wh;
             assert!(
                 (fine_wh - coarse_wh).abs() < 0.02 * wanted_wh,

@@ -21,6 +21,7 @@ mod meter_files;
 mod metered_csv;
 mod normal_running;
 mod off_grid;
+mod off_grid_year;
 mod outage;
 mod outlook;
 mod own_hours;

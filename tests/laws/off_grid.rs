@@ -36,7 +36,7 @@ fn off_grid_home(
 fn year(dc_arrays: &[usize], change: impl Fn(&mut Household, &mut CouplingOption)) -> OffGridRun {
     let (scene, option) = off_grid_home(dc_arrays, change);
     let run = off_grid(&scene, &option).expect("sound equipment");
-    assert!(run.account.worst_step_gap < 1e-9);
+    assert!(run.ledger.worst_step_gap < 1e-9);
     run
 }
 
@@ -118,9 +118,8 @@ fn ac_pv_no_larger_than_the_daytime_load_is_neither_throttled_nor_falls_off() {
             option.storage[0].battery.usable_wh = 60_000.0;
             option.generator = Some(Generator::generic("Generator".to_owned(), 6_000.0));
         });
-        let account = run.account;
-        let lost_wh = account.ac_throttled_wh + account.ac_tripped_wh;
-        lost_wh / (lost_wh + account.ac_pv_wh)
+        let lost_wh = run.figures.ac_throttled_wh + run.figures.ac_tripped_wh;
+        lost_wh / (lost_wh + run.ledger.pv_inverter_ac_wh)
     };
     let (small, large) = (lost_share(2_000.0), lost_share(8_000.0));
     assert!(small < 0.02, "no larger than the load: {small:.4} is lost");
@@ -147,8 +146,8 @@ fn a_flat_system_never_comes_back_on_ac_pv_alone() {
     ];
     for means in means {
         let run = from_flat(&[], |option| set_means(option, means));
-        assert_eq!(run.account.served_wh, 0.0);
-        assert_eq!(run.account.ac_pv_wh, 0.0);
+        assert_eq!(run.ledger.load_wh, 0.0);
+        assert_eq!(run.ledger.pv_inverter_ac_wh, 0.0);
         assert_eq!((run.figures.dark_h, run.figures.ends_dark), (8760.0, true));
     }
 }
@@ -156,7 +155,8 @@ fn a_flat_system_never_comes_back_on_ac_pv_alone() {
 #[test]
 fn a_flat_system_comes_back_on_dc_pv() {
     let run = from_flat(&[2], |_| ());
-    let first = run.series.dark.iter().position(|dark| !dark);
+    let island = run.flows.island.expect("a run without a grid");
+    let first = (island.dark_share.iter()).position(|share| *share == 0.0);
     assert!(
         first.is_some_and(|step| step > 0 && step < 14 * 96),
         "{first:?}"
@@ -175,7 +175,7 @@ fn a_flat_system_comes_back_on_a_generator() {
         "{:?}",
         run.figures
     );
-    assert!(run.account.ac_pv_wh > 1e6 && run.figures.fuel_l > 1.0);
+    assert!(run.ledger.pv_inverter_ac_wh > 1e6 && run.figures.fuel_l > 1.0);
     // Idle fuel of each hour and the fuel of the energy.
     let generator = Generator::generic(String::new(), 8_000.0);
     let fuel_l = generator.idle_fuel_l_per_h * run.figures.generator_h

@@ -1,12 +1,13 @@
 //! Laws of the backed-up bus alone: an outage from each hour, and a year off the grid.
 
 use couplet_core::check::check;
+use couplet_core::coupling::CouplingOption;
 use couplet_core::document::demo;
-use couplet_core::household::Household;
+use couplet_core::household::{AcSide, Household};
 use couplet_core::outage::{
     LONGEST_OUTAGE_H, OffGridRun, OutageSurvival, StartSoc, off_grid, outage_from, outage_survival,
 };
-use couplet_core::year::{Scene, YearRun};
+use couplet_core::year::{IslandFlows, Scene, YearRun};
 use couplet_tests::any::any_household;
 use couplet_tests::climate_grid;
 use proptest::prelude::*;
@@ -42,13 +43,17 @@ impl Laid {
     }
 }
 
+fn island(run: &OffGridRun) -> &IslandFlows {
+    run.flows.island.as_ref().expect("a run without a grid")
+}
+
 /// Hours until the first dark step, and dark hours until the bus is back, read off the outage itself.
 fn read_off(outage: &OffGridRun, per_hour: usize) -> (u16, Option<usize>) {
-    let dark = &outage.series.dark;
-    let Some(first) = dark.iter().position(|dark| *dark) else {
+    let dark_share = &island(outage).dark_share;
+    let Some(first) = dark_share.iter().position(|share| *share > 0.0) else {
         return (LONGEST_OUTAGE_H, None);
     };
-    let back = dark[first..].iter().position(|dark| !dark);
+    let back = dark_share[first..].iter().position(|share| *share == 0.0);
     (
         u16::try_from(first / per_hour).unwrap(),
         back.map(|steps| steps.div_ceil(per_hour)),
@@ -76,19 +81,38 @@ fn assert_same_as_each_outage_alone(
     }
 }
 
-fn assert_closes(run: &OffGridRun) {
-    assert!(run.account.worst_step_gap < 1e-9, "{:?}", run.account);
-    let series = &run.series;
-    for step in 0..series.dark.len() {
-        let sources = series.ac_pv_w[step]
-            + series.dc_pv_w[step]
-            + series.from_battery_w[step]
-            + series.generator_w[step];
-        let uses = series.served_w[step] + series.to_battery_w[step] + series.converted_w[step];
-        let gap = (sources - uses).abs() / sources.max(1.0);
-        assert!(gap < 1e-9, "step {step}: {sources} W against {uses} W");
-        let soc = series.soc[step];
-        assert!((0.0..=1.0 + 1e-12).contains(&soc), "step {step}: {soc}");
+fn assert_closes(option: &CouplingOption, run: &OffGridRun) {
+    assert!(run.ledger.worst_step_gap < 1e-9, "{:?}", run.ledger);
+    let (flows, island) = (&run.flows, island(run));
+    for step in 0..island.served_w.len() {
+        let ac_pv_w: f64 = flows.inverters.iter().map(|one| one.ac_w[step]).sum();
+        let storage_w: f64 = flows.units.iter().map(|unit| unit.ac_w[step]).sum();
+        let (served_w, wanted_w) = (island.served_w[step], island.wanted_w[step]);
+        let sources_w = ac_pv_w + storage_w + island.generator_w[step];
+        let gap = (sources_w - served_w).abs() / wanted_w.max(ac_pv_w).max(1.0);
+        assert!(
+            gap < 1e-9,
+            "step {step}: {sources_w} W against {served_w} W"
+        );
+        assert!(
+            served_w <= wanted_w * (1.0 + 1e-12),
+            "step {step}: more than is wanted"
+        );
+        let lit_share = 1.0 - island.dark_share[step];
+        assert!(
+            served_w <= lit_share * wanted_w * (1.0 + 1e-12),
+            "step {step}: something is served in the dark"
+        );
+    }
+    let on_bus = option
+        .storage
+        .iter()
+        .filter(|unit| unit.side == AcSide::BackedUp);
+    for (unit, flow) in on_bus.zip(&flows.units) {
+        for (step, stored_wh) in flow.stored_wh.iter().enumerate() {
+            let soc = stored_wh / unit.battery.usable_wh;
+            assert!((0.0..=1.0 + 1e-12).contains(&soc), "step {step}: {soc}");
+        }
     }
 }
 
@@ -113,7 +137,7 @@ proptest! {
     #[test]
     fn the_account_of_an_island_closes_at_each_step(household in any_household()) {
         let laid = Laid::new(household, 3600);
-        assert_closes(&laid.off_grid());
+        assert_closes(&laid.run.option, &laid.off_grid());
     }
 
     #[test]

@@ -210,19 +210,79 @@ fn an_off_grid_household_has_no_utility_and_a_generator_is_drawn() {
                 .await?;
             page.wait_until("document.querySelectorAll('#off-grid dd').length > 5")
                 .await?;
-            page.wait_until(
-                "!document.querySelector('.year-figures') && !document.querySelector('.compare')",
-            )
-            .await?;
+            // Its year is told as that of a household with a grid, in figures of its own.
+            page.wait_for_text(".year-figures", "Served").await?;
+            page.wait_for_text(".compare", "Fuel").await?;
+            page.wait_until("!document.querySelector('.year-figures').innerText.includes('Bought') && !document.querySelector('#bills')")
+                .await?;
             page.evaluate("[...document.querySelectorAll('button')].find((button) => button.innerText === 'Add a generator').click()")
                 .await?;
             page.find("[data-part=generator]").await?;
-            page.wait_for_text("#off-grid", "fuel").await?;
+            page.wait_for_text("#off-grid", "generator").await?;
             page.screenshot("off-grid-wide").await?;
             page.press_with(&[Key::Control], "z").await?;
             page.press_with(&[Key::Control], "z").await?;
             page.find("[data-part=service]").await?;
             Ok(())
+        },
+    );
+}
+
+/// The demonstration without a grid: day, year and comparison are there, and nothing of them speaks of a grid.
+#[test]
+fn day_year_and_comparison_of_an_off_grid_household_show_what_is_dark() {
+    visit(
+        Visit {
+            window: (1440, 1000),
+            ..Visit::default()
+        },
+        async |page| {
+            page.find("[data-part=service]").await?;
+            page.evaluate("(() => { const field = document.querySelector('#service-utility'); field.value = '1'; field.dispatchEvent(new Event('change', { bubbles: true })); })()")
+                .await?;
+            page.wait_for_text(".year-figures", "Served").await?;
+            // The figures say so themselves: on AC alone the bus goes dark and stays so.
+            page.evaluate("[...document.querySelectorAll('.compare-open')].find((button) => button.innerText === 'All on AC').click()")
+                .await?;
+            page.wait_for_text("#off-grid", "stayed dark").await?;
+            let quantities = page
+                .evaluate("[...document.querySelectorAll('.year-strip select option')].map((option) => option.innerText).join()")
+                .await?;
+            assert_eq!(
+                quantities,
+                "PV used,Generator,Not served,Dark,PV throttled,Stored energy"
+            );
+            page.evaluate("(() => { const field = document.querySelector('.year-strip select'); field.value = 'Dark'; field.dispatchEvent(new Event('change', { bubbles: true })); })()")
+                .await?;
+            page.wait_for_text(".year-strip-day", "h dark").await?;
+            // The last day of the year.
+            page.evaluate("document.querySelector('.year-strip [role=slider]').focus()")
+                .await?;
+            page.press(Key::End).await?;
+            page.wait_for_text("#day-heading", "31 December").await?;
+            page.wait_for_text(".year-strip-day", "24.0\u{a0}h dark")
+                .await?;
+            page.wait_for_text(".day-power", "dark").await?;
+            page.wait_for_text(".day-readout", "not served").await?;
+            page.wait_until("document.querySelectorAll('.day-lane rect').length === 1")
+                .await?;
+            page.evaluate("document.querySelector('.day-details details').open = true")
+                .await?;
+            page.wait_for_text(".day-table", "dark").await?;
+            let heads = page
+                .evaluate("document.querySelector('.day-table thead').innerText")
+                .await?;
+            let heads = heads.as_str().unwrap_or_default();
+            assert!(
+                !heads.contains("buy") && !heads.contains("bought"),
+                "{heads}"
+            );
+            page.screenshot("off-grid-day").await?;
+            // With the grid back the strip shows what it can.
+            page.press_with(&[Key::Control], "z").await?;
+            page.wait_for_text(".year-figures", "Bought").await?;
+            page.wait_until("document.querySelector('.year-strip select').value === 'PV used'")
+                .await
         },
     );
 }

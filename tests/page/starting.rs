@@ -38,3 +38,32 @@ fn six_questions_give_a_household_with_figures() {
             .await
     });
 }
+
+#[test]
+fn a_cabin_without_a_grid_is_started_and_served() {
+    visit(Visit::default(), async |page| {
+        page.wait_until("[...document.querySelectorAll('button')].some((button) => button.innerText === 'Start your own household')").await?;
+        page.evaluate("[...document.querySelectorAll('button')].find((button) => button.innerText === 'Start your own household').click()").await?;
+        page.find("#start-place").await?.click().await?;
+        page.press("innsbruck").await?;
+        page.wait_for_text("#start-place-list [aria-selected=true]", "Innsbruck")
+            .await?;
+        page.press(Key::Enter).await?;
+        page.evaluate("(() => { const field = document.querySelector('#start-outage'); field.value = '4'; field.dispatchEvent(new Event('change', { bubbles: true })); })()")
+            .await?;
+        // Prices and the wish of a home with a grid give way.
+        page.find("#start-generator").await?;
+        page.wait_until(
+            "!document.querySelector('#start-buy') && !document.querySelector('#start-wish')",
+        )
+        .await?;
+        page.find("#begin").await?.click().await?;
+        page.wait_until("!document.querySelector('#start')").await?;
+        page.find("[data-part=generator]").await?;
+        page.wait_for_text(".year-figures", "100.0").await?;
+        page.wait_for_text(".year-figures", "Fuel").await?;
+        // Nothing asks for what only a grid has.
+        page.wait_until("!document.querySelector('#tariff-title') && !document.querySelector('[data-part=service]')")
+            .await
+    });
+}

@@ -91,6 +91,36 @@ fn the_demonstration_runs_and_every_ledger_closes() {
 }
 
 #[test]
+fn a_household_without_a_utility_is_run_off_the_grid() {
+    let file = scratch("off-grid.csv");
+    let off_grid = demo_with("\"utility\": true", "\"utility\": false");
+    let arguments = ["run", "-", "--intervals", file.to_str().unwrap()];
+    let output = couplet_with(&arguments, off_grid.as_bytes());
+    assert!(output.status.success(), "{}", text(&output.stderr));
+    let csv = std::fs::read_to_string(&file).unwrap();
+    std::fs::remove_file(&file).unwrap();
+    let results: Value = serde_json::from_slice(&output.stdout).unwrap();
+    for option in results["options"].as_array().unwrap() {
+        let year = &option["figures"]["off_grid"];
+        let figure = |name: &str| year[name].as_f64().unwrap();
+        assert_eq!(
+            option["ledger"]["load_wh"].as_f64(),
+            year["served_wh"].as_f64()
+        );
+        assert!(figure("served_wh") <= figure("wanted_wh"));
+        assert!(option["ledger"]["worst_step_gap"].as_f64().unwrap() < 1e-9);
+        assert!(option["figures"]["bill"].is_null());
+        let warnings = option["warnings"].to_string();
+        assert!(warnings.contains("wired to the main panel"), "{warnings}");
+    }
+    let headings = csv.lines().next().unwrap();
+    assert!(
+        headings.contains("unserved_w") && !headings.contains("import_w"),
+        "{headings}"
+    );
+}
+
+#[test]
 fn one_option_can_be_run_by_its_name() {
     let output = couplet_with(&["run", "-", "--option", "Mixed joins"], demo().as_bytes());
     let results: Value = serde_json::from_slice(&output.stdout).unwrap();

@@ -166,7 +166,7 @@ fn Entry(
             let range = format!("{} to {}.", unit.text(limit.least), unit.text(limit.most));
             match proposed {
                 // No amount is usual.
-                None if matches!(limit.unit, Unit::Cur | Unit::CurPerYear) => range,
+                None if matches!(limit.unit, Unit::Cur | Unit::CurPerYear | Unit::CurPerL) => range,
                 None => format!(
                     "{range} Usual: {}. {}",
                     unit.text(limit.default),

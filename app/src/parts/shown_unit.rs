@@ -11,14 +11,23 @@ const L_PER_US_GALLON: f64 = 3.785_411_784;
 
 /// A volume of fuel in the reader's unit.
 pub(crate) fn fuel(fuel_l: f64, decimals: u8, system: UnitSystem) -> String {
-    let (per_unit_l, unit) = match system {
-        UnitSystem::Metric => (1.0, "L"),
-        UnitSystem::Us => (L_PER_US_GALLON, "gal"),
-    };
+    let (per_unit_l, unit) = fuel_unit(system);
     format!(
         "{}\u{a0}{unit}",
         format::number(fuel_l / per_unit_l, decimals)
     )
+}
+
+/// A difference of fuel to the whole unit, without it.
+pub(crate) fn fuel_difference(fuel_l: f64, system: UnitSystem) -> String {
+    format::difference(fuel_l / fuel_unit(system).0, 0)
+}
+
+fn fuel_unit(system: UnitSystem) -> (f64, &'static str) {
+    match system {
+        UnitSystem::Metric => (1.0, "L"),
+        UnitSystem::Us => (L_PER_US_GALLON, "gal"),
+    }
 }
 
 /// How a number is shown: `shown = kept / kept_per_shown + offset`.
@@ -67,6 +76,10 @@ impl ShownUnit {
             (Unit::CurPerKwh | Unit::CurPerKw | Unit::CurPerMonth, _) if currency.is_empty() => {
                 plain(unit.symbol(), 1.0)
             }
+            (Unit::CurPerL, UnitSystem::Us) => {
+                plain(&format!("{currency}/gal"), 1.0 / L_PER_US_GALLON)
+            }
+            (Unit::CurPerL, _) => plain(&format!("{currency}/L"), 1.0),
             (Unit::CurPerKwh, _) => plain(&format!("{currency}/kWh"), 1.0),
             (Unit::CurPerKw, _) => plain(&format!("{currency}/kW and month"), 1.0),
             (Unit::CurPerMonth, _) => plain(&format!("{currency}/month"), 1.0),
@@ -291,6 +304,8 @@ mod tests {
             shown(UnitSystem::Us).text(2.0 * L_PER_US_GALLON),
             "2\u{a0}gal/h"
         );
+        let price = |system| ShownUnit::of(&limits::GENERATOR_FUEL_CUR_PER_L, system, "USD");
+        assert_eq!(price(UnitSystem::Us).text(1.0), "3.78541\u{a0}USD/gal");
         let slope = ShownUnit::of(&limits::DROOP_SLOPE_PER_HZ, UnitSystem::Metric, "EUR");
         assert_eq!(slope.read("40 %/Hz"), Some(0.4));
     }

@@ -1,56 +1,70 @@
-//! A year without a grid: what is served, how long it is dark, what the generator burns, what the sun brings in vain.
+//! A year without a grid beyond its figures: what a reader must know of it, how it was dark, where the sun was lost, and sizes that
+//! would serve more.
 
 use couplet_core::outage::{OffGridFigures, Sizing};
+use couplet_core::year::warnings;
 use leptos::prelude::*;
 
 use super::fold::{Fold, fold_table};
 use crate::desk::Desk;
 use crate::format;
 use crate::inquiry::Inquiry;
-use crate::keep::UnitSystem;
-use crate::parts::{figures, fuel};
-use crate::words::{Level, Word};
+use crate::parts::figures;
+use crate::study::Study;
+use crate::words::{Level, Word, findings::capital};
 use crate::work::protocol::{Found, Question, SizesFor, Topic};
 
-/// The region, in place of the outcomes of a year with the grid; open from the start.
+/// The region, under the outcomes; open from the start.
 #[component]
-pub(crate) fn OffGrid(desk: Desk, inquiry: Inquiry) -> impl IntoView {
+pub(crate) fn OffGrid(desk: Desk, study: Study, inquiry: Inquiry) -> impl IntoView {
     let open = RwSignal::new(true);
     let off_grid = Memo::new(move |_| desk.household.with(|household| !household.service.utility));
     Effect::new(move |_| {
         let question =
-            (open.get() && off_grid.get()).then(|| Question::OffGrid(desk.option_id.get()));
-        inquiry.ask(Topic::OffGrid, question);
+            (open.get() && off_grid.get()).then(|| Question::Sizes(desk.option_id.get()));
+        inquiry.ask(Topic::Sizes, question);
     });
-    let known = inquiry.known(Topic::OffGrid);
-    let stale = inquiry.stale(Topic::OffGrid);
-    let trouble = inquiry.trouble(Topic::OffGrid);
-    let rows = move || {
-        let (level, units) = desk
-            .keep
-            .settings
-            .with(|settings| (settings.level, settings.units));
+    let known = inquiry.known(Topic::Sizes);
+    let stale = inquiry.stale(Topic::Sizes);
+    let trouble = inquiry.trouble(Topic::Sizes);
+    let year = Memo::new(move |_| {
         let id = desk.option_id.get();
-        known.with(|known| {
-            let Found::OffGrid(year) = known.as_ref()?.of(id)?.as_ref() else {
-                return None;
-            };
-            Some(figures(rows(&year.figures, level, units)))
-        })
+        study.figures.with(|figures| figures.get(&id).cloned())
+    });
+    let cautions = move || {
+        let (year, option) = (year.get()?, desk.option.get()?);
+        let cautions = desk
+            .household
+            .with(|household| warnings(household, &option, &year));
+        Some(
+            cautions
+                .into_iter()
+                .filter(|caution| caution.is_off_grid())
+                .map(|caution| {
+                    view! { <p class="note" role="note">{format!("{}.", capital(&caution.to_string()))}</p> }
+                })
+                .collect_view(),
+        )
+    };
+    let rows = move || {
+        let level = desk.keep.settings.with(|settings| settings.level);
+        let year = year.get()?;
+        Some(figures(rows(year.off_grid.as_ref()?, level)))
     };
     let sizes = move || {
         let level = desk.keep.settings.with(|settings| settings.level);
         let id = desk.option_id.get();
         known.with(|known| {
-            let Found::OffGrid(year) = known.as_ref()?.of(id)?.as_ref() else {
+            let Found::Sizes(sizes) = known.as_ref()?.of(id)?.as_ref() else {
                 return None;
             };
-            Some(sizes_table(&year.sizes, level))
+            Some(sizes_table(sizes, level))
         })
     };
     view! {
         <Fold id="off-grid" title=Signal::derive(move || desk.word(Word::OffGrid).to_owned()) open stale>
                 <p class="fold-note">{move || desk.word(Word::OffGridNote)}</p>
+                {cautions}
                 {move || trouble.get().map(|trouble| view! { <p class="note" role="alert">{trouble}</p> })}
                 <dl class="drill-figures">{rows}</dl>
                 {sizes}
@@ -84,12 +98,8 @@ fn sizes_table(sizes: &[SizesFor], level: Level) -> impl IntoView + use<> {
     }
 }
 
-/// The figures of a year without a grid, named for a reading level.
-pub(crate) fn rows(
-    figures: &OffGridFigures,
-    level: Level,
-    units: UnitSystem,
-) -> Vec<(&'static str, String)> {
+/// What the figures beside the drawing leave out, named for a reading level.
+pub(crate) fn rows(figures: &OffGridFigures, level: Level) -> Vec<(&'static str, String)> {
     let energy = |energy_wh: f64| format::energy(energy_wh).text();
     let hours = |hours: f64| format!("{}\u{a0}h", format::number(hours, 0));
     let words = |plain: &'static str, trade: &'static str| match level {
@@ -113,18 +123,12 @@ pub(crate) fn rows(
     };
     let mut rows = vec![
         (
-            words("of what is wanted, served", "served share"),
-            format::percent(figures.served_share, 1).text(),
-        ),
-        ("not served", energy(figures.wanted_wh - figures.served_wh)),
-        (
             words(
                 "of the time, something is missing",
                 "loss-of-load probability",
             ),
             format::percent(figures.loss_of_load_probability, 1).text(),
         ),
-        ("dark in all", hours(figures.dark_h)),
         ("longest dark time", longest),
         ("went dark", format!("{} times", figures.went_dark)),
         (
@@ -135,23 +139,28 @@ pub(crate) fn rows(
             words("switched off on purpose", "shed"),
             energy(figures.shed_wh),
         ),
+    ];
+    // Where the sun was lost: only what there is.
+    let lost = [
         (
             words("sun held back, on AC", "AC PV throttled"),
-            energy(figures.ac_throttled_wh),
+            figures.ac_throttled_wh,
         ),
         (
             words("sun lost while switched off", "AC PV lost to trips"),
-            energy(figures.ac_tripped_wh),
+            figures.ac_tripped_wh,
         ),
         (
             words("sun lost in the dark or beside the generator", "AC PV idle"),
-            energy(figures.ac_idle_wh),
+            figures.ac_idle_wh,
         ),
         (
             words("sun held back, on DC", "DC PV throttled"),
-            energy(figures.dc_throttled_wh),
+            figures.dc_throttled_wh,
         ),
     ];
+    let some = lost.into_iter().filter(|(_, lost_wh)| *lost_wh > 500.0);
+    rows.extend(some.map(|(words, lost_wh)| (words, energy(lost_wh))));
     if figures.generator_h > 0.0 {
         rows.push((
             "generator",
@@ -166,16 +175,6 @@ pub(crate) fn rows(
             words("of that, nearly idle", "of that, below its least load"),
             hours(figures.generator_low_h),
         ));
-        rows.push(("fuel", fuel(figures.fuel_l, 0, units)));
-    }
-    if let Some(days) = figures.days_of_autonomy {
-        rows.push((
-            words("full batteries alone last", "autonomy"),
-            format!("{}\u{a0}days", format::number(days, 1)),
-        ));
-    }
-    if let Some(cycles) = figures.equivalent_full_cycles {
-        rows.push(("full cycles of the battery", format::number(cycles, 0)));
     }
     rows
 }
@@ -185,20 +184,20 @@ mod tests {
     use super::*;
 
     #[test]
-    fn fuel_is_told_only_with_a_generator() {
+    fn the_generator_is_told_only_where_it_runs() {
         let mut figures = OffGridFigures::default();
-        let fuel = |figures: &OffGridFigures, units| {
-            rows(figures, Level::Trade, units)
-                .into_iter()
-                .find(|(words, _)| *words == "fuel")
+        let generator = |figures: &OffGridFigures| {
+            let mut rows = rows(figures, Level::Trade).into_iter();
+            rows.find(|(words, _)| *words == "generator")
                 .map(|(_, figure)| figure)
         };
-        assert_eq!(fuel(&figures, UnitSystem::Metric), None);
+        assert_eq!(generator(&figures), None);
         figures.generator_h = 10.0;
-        figures.fuel_l = 379.0;
+        figures.generator_starts = 4;
+        figures.generator_wh = 30_000.0;
         assert_eq!(
-            fuel(&figures, UnitSystem::Metric).as_deref(),
-            Some("379\u{a0}L")
+            generator(&figures).as_deref(),
+            Some("10\u{a0}h in 4 starts, 30.0\u{a0}kWh")
         );
     }
 }

@@ -51,6 +51,7 @@ words! {
     OffGridNote: "What the sun, the battery and the generator carry through a year." | "The backed-up bus alone through the year, in quarter-hour steps.";
     Money: "Money over the years" | "Money";
     MoneyNote: "What this option costs and what it brings, set against the house as it stands. Each year is run with the age that panels and battery have by then." | "Cash flow of the option against the first one. Aged years are run with faded arrays and batteries; between them outcomes are interpolated.";
+    MoneyOffGrid: "Without a grid there is no bill to save, so no payback is reckoned. What is bought, and what the fuel of a year costs, stand side by side for all options." | "No bill, so no cash flow, payback or present value. First cost and yearly fuel cost stand in the comparison.";
     MoneyCaution: "Reckoned from figures that were typed in or assumed. Prices, rules and rates will be others. Nothing here is promised." | "An estimate from typed and assumed figures, not an offer or a forecast. No outcome is promised.";
     MoneyReference: "This is the house as it stands. It counts as paid; the other options are set against it." | "The reference: what it has counts as bought, its replacements are set against those of the other options.";
     CostLines: "What it costs" | "Cost lines";

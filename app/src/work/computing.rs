@@ -10,18 +10,15 @@ use couplet_core::export_control::{Controls, ExportTrace, TraceSpan, study};
 use couplet_core::findings::DesignTemperatures;
 use couplet_core::foresight::foresight;
 use couplet_core::household::{Household, OptionId};
-use couplet_core::island::{DrillCase, drill, drill_at};
+use couplet_core::island::{drill, drill_at};
 use couplet_core::limits;
-use couplet_core::outage::{
-    OutageSurvival, SizedPart, StartSoc, least_size, off_grid, outage_survival,
-};
+use couplet_core::outage::{OutageSurvival, SizedPart, StartSoc, least_size, outage_survival};
 use couplet_core::outlook::outlook;
 use couplet_core::seconds::SecondsDay;
 use couplet_core::year::{Scene, YearRun};
 
 use super::protocol::{
-    Answer, DrillWish, ExportDay, Found, LimitedBy, OffGridYear, Question, Request, Shown,
-    SizesFor, View,
+    Answer, DrillWish, ExportDay, Found, LimitedBy, Question, Request, Shown, SizesFor, View,
 };
 
 /// Length of a step of a year's run, s.
@@ -169,13 +166,6 @@ impl Computing {
                     DrillWish::Case(case) => *case,
                     DrillWish::Moment(moment) => drill_at(scene, run, *moment),
                 };
-                let case = match case.soc {
-                    None if !now.household.service.utility => DrillCase {
-                        soc: off_grid_soc(scene, run, &case),
-                        ..case
-                    },
-                    _ => case,
-                };
                 drill(&now.household, climate, (scene, run), &case)
                     .map(|drill| Found::Drill(Box::new(drill)))
                     .map_err(|problem| format!("This drill cannot be run: {problem:?}"))
@@ -184,15 +174,7 @@ impl Computing {
             Question::SurvivalByCharge { starts, .. } => {
                 survival_by_charge(scene, run, starts, on_share).map(Found::SurvivalByCharge)
             }
-            Question::OffGrid(_) => off_grid(scene, &run.option)
-                .map(|year| {
-                    Found::OffGrid(Box::new(OffGridYear {
-                        figures: year.figures,
-                        account: year.account,
-                        sizes: sizes(scene, &run.option),
-                    }))
-                })
-                .map_err(|problem| format!("A year without a grid cannot be run: {problem:?}")),
+            Question::Sizes(_) => Ok(Found::Sizes(sizes(scene, &run.option))),
             Question::Money(_) => outlook(&now.household, (scene, run))
                 .map(|found| Found::Money(Box::new(found)))
                 .map_err(|problem| format!("The years cannot be reckoned: {problem}.")),
@@ -339,12 +321,6 @@ fn sizes(scene: &Scene, option: &CouplingOption) -> Vec<SizesFor> {
             both: least(SizedPart::Both, share),
         })
         .to_vec()
-}
-
-/// What the year off the grid has left in the batteries when a drill begins.
-fn off_grid_soc(scene: &Scene, run: &YearRun, case: &DrillCase) -> Option<f64> {
-    let year = off_grid(scene, &run.option).ok()?;
-    year.series.soc_at(f64::from(case.day) * 24.0 + case.from_h)
 }
 
 #[cfg(test)]

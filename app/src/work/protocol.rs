@@ -11,7 +11,7 @@ use couplet_core::findings::DesignTemperatures;
 use couplet_core::foresight::Foresight;
 use couplet_core::household::{Household, OptionId};
 use couplet_core::island::{Drill, DrillCase, DrillMoment};
-use couplet_core::outage::{OffGridAccount, OffGridFigures, OutageSurvival, Sizing, StartSoc};
+use couplet_core::outage::{OutageSurvival, Sizing, StartSoc};
 use couplet_core::outlook::Outlook;
 use couplet_core::year::{DayTrace, Figures, StripQuantity, YearStrip};
 use serde::de::DeserializeOwned;
@@ -62,8 +62,8 @@ pub(crate) enum Topic {
     Survival,
     /// Outages from every hour, by what the batteries hold.
     SurvivalByCharge,
-    /// A year without a grid.
-    OffGrid,
+    /// Sizes that serve more without a grid.
+    Sizes,
     /// A day under an export limit, second by second.
     ExportControl,
     /// Money over the years.
@@ -98,8 +98,8 @@ pub(crate) enum Question {
         /// What the batteries hold when the grid goes.
         starts: Vec<StartSoc>,
     },
-    /// A year without a grid.
-    OffGrid(OptionId),
+    /// Sizes that serve more without a grid.
+    Sizes(OptionId),
     /// Money over the years.
     Money(OptionId),
     /// A day under an export limit, second by second.
@@ -122,7 +122,7 @@ impl Question {
             Self::Drill { option, .. }
             | Self::Survival { option, .. }
             | Self::SurvivalByCharge { option, .. }
-            | Self::OffGrid(option)
+            | Self::Sizes(option)
             | Self::Money(option)
             | Self::Best(option)
             | Self::Generation(option)
@@ -149,8 +149,8 @@ pub(crate) enum Found {
     Survival(OutageSurvival),
     /// Outages from every hour, once for each charge that was asked for.
     SurvivalByCharge(Vec<OutageSurvival>),
-    /// A year without a grid.
-    OffGrid(Box<OffGridYear>),
+    /// Sizes that serve more without a grid.
+    Sizes(Vec<SizesFor>),
     /// Money over the years.
     Money(Box<Outlook>),
     /// A day under an export limit.
@@ -185,17 +185,6 @@ pub(crate) struct ExportDay {
     pub(crate) ways: Vec<(LimitedBy, ExportFigures)>,
     /// The day as it is set.
     pub(crate) trace: ExportTrace,
-}
-
-/// A year without a grid.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub(crate) struct OffGridYear {
-    /// What it comes to.
-    pub(crate) figures: OffGridFigures,
-    /// Its energy account.
-    pub(crate) account: OffGridAccount,
-    /// Sizes that would serve more, without the generator.
-    pub(crate) sizes: Vec<SizesFor>,
 }
 
 /// Sizes that serve a wanted share of the loads without the generator.

@@ -101,8 +101,18 @@ impl BatteryLaw {
             .min(above_wh * self.discharge_efficiency / self.step_h)
     }
 
-    /// One step: charges with `charge_w` or discharges with `discharge_w` (one of them 0), both at the DC bus and within
-    /// the limits above.
+    /// Most power that it gives at the DC bus for as long as it holds anything above `floor_wh`, W.
+    #[must_use]
+    pub fn discharge_power_w(&self, stored_wh: f64, floor_wh: f64) -> f64 {
+        if stored_wh > floor_wh {
+            self.discharge_w
+        } else {
+            0.0
+        }
+    }
+
+    /// One step: discharges with `discharge_w` and then charges with `charge_w` (mostly one of them is 0), means of the step at
+    /// the DC bus and within the limits above.
     #[must_use]
     pub fn step(&self, stored_wh: f64, charge_w: f64, discharge_w: f64) -> BatteryStep {
         let taken_w = discharge_w / self.discharge_efficiency;

@@ -49,6 +49,8 @@ impl Walk {
             start_delay_s,
             idle_fuel_l_per_h,
             fuel_l_per_kwh,
+            fuel_cur_per_l,
+            costs,
         } = generator;
         self.name("name", name);
         self.number(&limits::GENERATOR_RATED_W, *rated_w);
@@ -58,6 +60,10 @@ impl Walk {
         self.number(&limits::GENERATOR_START_DELAY_S, *start_delay_s);
         self.number(&limits::GENERATOR_IDLE_FUEL_L_PER_H, *idle_fuel_l_per_h);
         self.number(&limits::GENERATOR_FUEL_L_PER_KWH, *fuel_l_per_kwh);
+        if let Some(fuel_cur_per_l) = fuel_cur_per_l {
+            self.number(&limits::GENERATOR_FUEL_CUR_PER_L, *fuel_cur_per_l);
+        }
+        self.field("costs", |walk| walk.converter_costs(costs));
         if stop_soc <= start_soc {
             let right = format!("give more than the {start_soc} at which it starts");
             self.inconsistent(

@@ -183,6 +183,8 @@ impl Generator {
             idle_fuel_l_per_h: limits::GENERATOR_IDLE_FUEL_L_PER_H.default * rated_w
                 / limits::GENERATOR_RATED_W.default,
             fuel_l_per_kwh: limits::GENERATOR_FUEL_L_PER_KWH.default,
+            fuel_cur_per_l: None,
+            costs: ConverterCosts::default(),
         }
     }
 }

@@ -1,5 +1,6 @@
 //! How an option is run while the grid is gone.
 
+use super::ConverterCosts;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -41,4 +42,8 @@ pub struct Generator {
     pub idle_fuel_l_per_h: f64,
     /// Fuel of each further kilowatt-hour, L/kWh.
     pub fuel_l_per_kwh: f64,
+    /// Price of the fuel, currency per L; none: not known, and no cost of fuel is told.
+    pub fuel_cur_per_l: Option<f64>,
+    /// What it costs and how long it lasts.
+    pub costs: ConverterCosts,
 }

@@ -10,7 +10,7 @@ use crate::bill::{
     DayKind, Export, ExportPrice, Period, Surplus, Tariff, Window, clock_rule_of_zone,
 };
 use crate::coupling::{
-    Array, CouplingOption, DcOrder, GridCode, IslandRunning, OptionCosts, PowerLimiting,
+    Array, CouplingOption, DcOrder, Generator, GridCode, IslandRunning, OptionCosts, PowerLimiting,
     PvInverter, Running, RunningRule, StorageUnit, TitleNotes,
 };
 use crate::household::{
@@ -28,6 +28,45 @@ const YIELD_H: f64 = 1_200.0;
 /// Less than this is not worth a new array, W.
 const LEAST_NEW_PV_W: f64 = 1_000.0;
 
+/// Off the grid PV makes so many times what is used in a year, near the equator and from 50° on; straight between. What is sized by
+/// a mean year falls short in its darkest month, the more the farther from the equator.
+///
+/// Common practice with IEEE 1562: 1.1 to 1.3 times the use of the darkest month, which at 50° has about a third of the sun of a
+/// mean month; a generator that stands by carries what the darkest weeks lack.
+const OFF_GRID_PV: OffGridTimes = OffGridTimes {
+    alone: (1.3, 3.5),
+    with_generator: (1.2, 1.8),
+};
+/// Off the grid the battery holds so many days' use.
+///
+/// Common practice: three days and more without a generator (IEEE 1013), a day or two with one.
+const OFF_GRID_DAYS: OffGridTimes = OffGridTimes {
+    alone: (3.0, 3.0),
+    with_generator: (1.5, 1.5),
+};
+
+/// Off the grid the storage inverter gives so many times the mean power.
+///
+/// From memory: homes reach five to ten times their mean in a quarter of an hour.
+const OFF_GRID_PEAK: f64 = 8.0;
+
+/// How many times, at the equator and from 50° on.
+struct OffGridTimes {
+    alone: (f64, f64),
+    with_generator: (f64, f64),
+}
+
+impl OffGridTimes {
+    fn at(&self, answers: &Answers) -> f64 {
+        let (near, far) = match answers.outage {
+            OutageNeed::NoGrid { generator: false } => self.alone,
+            _ => self.with_generator,
+        };
+        let share = (libm::fabs(answers.place.latitude_deg) / 50.0).min(1.0);
+        near + share * (far - near)
+    }
+}
+
 /// Of new PV without any standing, the share that goes on the second plane.
 const SECOND_PLANE_SHARE: f64 = 0.4;
 
@@ -40,7 +79,8 @@ const UNIT: StorageId = StorageId(1);
 /// joins differ between them.
 ///
 /// Sizes are a beginning (common practice): PV that makes what is used in a year, at most 30 kW of it new; storage for half a
-/// day's use, and for a whole day's where the whole home must run on. The result is not checked: answers out of their
+/// day's use, and for a whole day's where the whole home must run on. Without a grid more of both, the joins that come back by
+/// themselves first, and a generator if one may stand by. The result is not checked: answers out of their
 /// ranges stay and are named by [`crate::check::check`].
 #[must_use]
 pub fn start(answers: &Answers) -> Household {
@@ -52,11 +92,16 @@ pub fn start(answers: &Answers) -> Household {
         &standing(&arrays),
         false,
     )];
-    for (name, joins) in joins(&arrays) {
+    let mut joins = joins(&arrays);
+    if off_grid(answers) {
+        // Only DC PV lifts a flat battery.
+        joins.reverse();
+    }
+    for (name, joins) in joins {
         let id = u32::try_from(options.len()).unwrap_or(0) + 1;
         options.push(option(answers, id, name, &joins, true));
     }
-    Household {
+    let mut household = Household {
         name: answers.place.name.clone(),
         invented: false,
         site: site(&answers.place),
@@ -75,7 +120,15 @@ pub fn start(answers: &Answers) -> Household {
         electrical: HouseholdElectrical::default(),
         finance: Finance::default(),
         options,
+    };
+    if off_grid(answers) {
+        household.leave_grid();
     }
+    household
+}
+
+fn off_grid(answers: &Answers) -> bool {
+    matches!(answers.outage, OutageNeed::NoGrid { .. })
 }
 
 fn site(place: &Place) -> Site {
@@ -139,7 +192,7 @@ fn backed_up_share(outage: OutageNeed) -> f64 {
         OutageNeed::Nothing => 0.0,
         OutageNeed::Essential => 0.4,
         OutageNeed::Share(share) => share,
-        OutageNeed::WholeHome => 1.0,
+        OutageNeed::WholeHome | OutageNeed::NoGrid { .. } => 1.0,
     }
 }
 
@@ -223,7 +276,12 @@ fn arrays(answers: &Answers) -> Vec<Array> {
             )
         });
     };
-    let wanted_w = (yearly_wh(&answers.energy) / YIELD_H).min(30_000.0);
+    let times = if off_grid(answers) {
+        OFF_GRID_PV.at(answers)
+    } else {
+        1.0
+    };
+    let wanted_w = (times * yearly_wh(&answers.energy) / YIELD_H).min(30_000.0);
     match &answers.standing {
         Some(standing) => {
             add("Standing PV", STANDING_PLANE, standing.peak_w, true);
@@ -352,27 +410,43 @@ fn option(
             Vec::new()
         },
         running: running(answers),
-        generator: None,
+        generator: generator(answers).filter(|_| with_storage),
         island: IslandRunning::default(),
         costs: OptionCosts::default(),
     }
 }
 
+/// A generator that carries what the storage inverter does.
+fn generator(answers: &Answers) -> Option<Generator> {
+    let wanted = answers.outage == OutageNeed::NoGrid { generator: true };
+    let least_w = limits::GENERATOR_RATED_W.least;
+    wanted.then(|| Generator::generic("Generator".to_owned(), off_grid_w(answers).max(least_w)))
+}
+
+/// Power that a home off the grid must be given, W, in steps of 500 W, at least 3 kW.
+fn off_grid_w(answers: &Answers) -> f64 {
+    const HOURS_PER_YEAR: f64 = 8_760.0;
+    let peak_w = OFF_GRID_PEAK * yearly_wh(&answers.energy) / HOURS_PER_YEAR;
+    (libm::ceil(peak_w / 500.0) * 500.0).max(3_000.0)
+}
+
 /// Storage for half a day's use, or a whole day's where the whole home must run on, in steps of 500 Wh from 5 to 40 kWh;
-/// rated at 0.5 C in steps of 500 W, at least 3 kW, and 6 kW for a whole home. Its MPPT inputs take all arrays, so that
-/// any of them can be set on DC.
+/// rated at 0.5 C in steps of 500 W, at least 3 kW, and 6 kW for a whole home. Without a grid for some days' use, from 2.5 kWh,
+/// rated for the home's own peak. Its MPPT inputs take all arrays, so that any of them can be set on DC.
 fn storage_unit(answers: &Answers, arrays: &[Array]) -> StorageUnit {
-    let days = match answers.outage {
-        OutageNeed::WholeHome => 1.0,
-        _ => 0.5,
+    let (days, least_wh, most_wh) = match answers.outage {
+        OutageNeed::NoGrid { .. } => (OFF_GRID_DAYS.at(answers), 2_500.0, 100_000.0),
+        OutageNeed::WholeHome => (1.0, 5_000.0, 40_000.0),
+        _ => (0.5, 5_000.0, 40_000.0),
     };
     let usable_wh = days * yearly_wh(&answers.energy) / 365.0;
-    let usable_wh = (libm::round(usable_wh / 500.0) * 500.0).clamp(5_000.0, 40_000.0);
-    let least_w = match answers.outage {
-        OutageNeed::WholeHome => 6_000.0,
-        _ => 3_000.0,
+    let usable_wh = (libm::round(usable_wh / 500.0) * 500.0).clamp(least_wh, most_wh);
+    let half_c_w = libm::round(0.5 * usable_wh / 500.0) * 500.0;
+    let rated_w = match answers.outage {
+        OutageNeed::NoGrid { .. } => off_grid_w(answers),
+        OutageNeed::WholeHome => half_c_w.max(6_000.0),
+        _ => half_c_w.max(3_000.0),
     };
-    let rated_w = (libm::round(0.5 * usable_wh / 500.0) * 500.0).max(least_w);
     let side = storage_side(answers.outage);
     let mut unit = StorageUnit::generic(UNIT, "Storage".to_owned(), side, rated_w, usable_wh);
     if let Some(mppt) = &mut unit.mppt {
@@ -392,8 +466,8 @@ fn running(answers: &Answers) -> Running {
         },
     };
     let reserve_soc = match (answers.wish, answers.outage) {
-        (Wish::OutageCover, _) => 0.5,
-        (_, OutageNeed::Nothing) => 0.0,
+        (Wish::OutageCover, need) if !matches!(need, OutageNeed::NoGrid { .. }) => 0.5,
+        (_, OutageNeed::Nothing | OutageNeed::NoGrid { .. }) => 0.0,
         _ => 0.2,
     };
     Running {
@@ -515,6 +589,57 @@ mod tests {
             .map(|plane| plane.azimuth_deg)
             .collect();
         assert_eq!(facing, [0.0, 270.0]);
+    }
+
+    #[test]
+    fn without_a_grid_all_is_on_one_bus_and_dc_joins_come_first() {
+        let need = |generator| {
+            start(&Answers {
+                outage: OutageNeed::NoGrid { generator },
+                wish: Wish::OutageCover,
+                standing: Some(StandingPv {
+                    peak_w: 1_000.0,
+                    tilt_deg: 40.0,
+                    azimuth_deg: 180.0,
+                }),
+                ..answers()
+            })
+        };
+        let (alone, helped) = (need(false), need(true));
+        for household in [&alone, &helped] {
+            assert_eq!(problems(household), Vec::new());
+            assert!(!household.service.utility);
+            assert_eq!(household.loads.backed_up_share, 1.0);
+            assert_eq!(
+                names(household),
+                ["As it stands", "All on DC", "Mixed joins", "All on AC"]
+            );
+            for option in &household.options {
+                let mut inverters = option.pv_inverters.iter();
+                assert!(inverters.all(|inverter| inverter.side == AcSide::BackedUp));
+                assert_eq!(option.running.reserve_soc, 0.0);
+            }
+        }
+        assert!(
+            alone
+                .options
+                .iter()
+                .all(|option| option.generator.is_none())
+        );
+        assert!(helped.options[1].generator.is_some());
+        let usable_wh = |household: &Household| household.options[1].storage[0].battery.usable_wh;
+        // 6 MWh a year are 16.4 kWh a day: three days of them, and one and a half.
+        assert_eq!(usable_wh(&alone), 49_500.0);
+        assert_eq!(usable_wh(&helped), 24_500.0);
+        // Eight times the mean of 685 W.
+        assert_eq!(alone.options[1].storage[0].inverter.rated_w, 5_500.0);
+        // 3.412 times 5 kW at 48°, and 1.776 times, in steps of 100 W.
+        let peak_w = |household: &Household| -> f64 {
+            let arrays = household.options[1].arrays.iter();
+            arrays.map(|array| array.peak_w).sum()
+        };
+        assert_eq!(peak_w(&alone), 17_100.0);
+        assert_eq!(peak_w(&helped), 8_900.0);
     }
 
     #[test]

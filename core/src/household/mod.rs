@@ -53,6 +53,24 @@ pub struct Household {
 }
 
 impl Household {
+    /// Takes the utility away: all that was wired to the grid side, in every option, goes to the backed-up side, which is the only
+    /// one that lives.
+    pub fn leave_grid(&mut self) {
+        self.service.utility = false;
+        self.loads.backed_up_share = 1.0;
+        for device in &mut self.loads.devices {
+            device.backed_up = true;
+        }
+        for option in &mut self.options {
+            for inverter in &mut option.pv_inverters {
+                inverter.side = AcSide::BackedUp;
+            }
+            for unit in &mut option.storage {
+                unit.side = AcSide::BackedUp;
+            }
+        }
+    }
+
     /// The option with this id, if there is one.
     #[must_use]
     pub fn option(&self, id: OptionId) -> Option<&CouplingOption> {

@@ -79,6 +79,8 @@ impl Drill {
             },
             buy_cur_per_kwh: Vec::new(),
             sell_cur_per_kwh: Vec::new(),
+            unserved_w: at(&trace.unserved_w),
+            dark_share: Vec::new(),
         }
     }
 }

@@ -68,4 +68,5 @@ rows! {
     GENERATOR_START_DELAY_S: "Generator.start_delay_s", "time to first power", Seconds, 0.0 to 600.0, 15.0, CHOSEN;
     GENERATOR_IDLE_FUEL_L_PER_H: "Generator.idle_fuel_l_per_h", "fuel at no load", LPerHour, 0.0 to 200.0, 0.5, "Common practice: 0.08 L/h for each kW of rating.";
     GENERATOR_FUEL_L_PER_KWH: "Generator.fuel_l_per_kwh", "fuel of each kilowatt-hour", LPerKwh, 0.05 to 2.0, 0.3, "Common practice: diesel, 0.25 L/kWh to 0.35 L/kWh.";
+    GENERATOR_FUEL_CUR_PER_L: "Generator.fuel_cur_per_l", "price of the fuel", CurPerL, 0.0 to 1000000.0, 1.5, "An invented round figure that holds a place; it is no price.";
 }

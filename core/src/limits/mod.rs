@@ -117,6 +117,8 @@ pub enum Unit {
     CurPerKwh,
     /// Price of power and month, currency per kW.
     CurPerKw,
+    /// Price of fuel, currency per L.
+    CurPerL,
     /// Charge per month, currency.
     CurPerMonth,
     /// Amount, currency.
@@ -160,6 +162,7 @@ impl Unit {
             Self::PerC => "per °C",
             Self::CurPerKwh => "per kWh",
             Self::CurPerKw => "per kW and month",
+            Self::CurPerL => "per L",
             Self::CurPerMonth => "per month",
             Self::CurPerYear => "per year",
             Self::Years => "years",

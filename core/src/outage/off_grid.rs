@@ -1,30 +1,32 @@
 //! The backed-up bus alone through a whole run: a year off the grid, or one outage to look at.
 
-use std::ops::Range;
-
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::account::OffGridAccount;
-use super::plant::OutagePlant;
-use super::step::{IslandSlots, IslandState, island_step};
+use super::plant::{Offer, OutagePlant};
+use super::step::{IslandSlots, IslandState, IslandStep, island_step};
 use super::survival::{LONGEST_OUTAGE_H, StartSoc};
 use crate::converter::FitProblem;
 use crate::coupling::CouplingOption;
-use crate::year::{Scene, YearRun};
+use crate::year::{AcFlows, Flows, IslandFlows, Ledger, Scene, WaysAccount, YearRun};
 
 /// A run of the backed-up bus alone.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug)]
 pub struct OffGridRun {
     /// What the run comes to.
     pub figures: OffGridFigures,
-    /// The closed energy account.
-    pub account: OffGridAccount,
-    /// Every step.
-    pub series: OffGridSeries,
+    /// The closed energy account of the bus.
+    pub ledger: Ledger,
+    /// Every flow of what stands on it.
+    pub flows: Flows,
+    /// The ways that the energy went.
+    pub(crate) ways: WaysAccount,
+    /// What the bus remembers at the beginning of each day of the run.
+    pub(crate) midnights: Vec<IslandState>,
 }
 
 /// What a run of the backed-up bus alone comes to.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct OffGridFigures {
     /// Energy that the loads on the backed-up side ask for, Wh.
     pub wanted_wh: f64,
@@ -64,47 +66,12 @@ pub struct OffGridFigures {
     pub generator_wh: f64,
     /// Fuel that it burnt, L.
     pub fuel_l: f64,
+    /// What that fuel costs, currency; none: there is no generator, or the price of its fuel is not known.
+    pub fuel_cur: Option<f64>,
     /// Energy taken out of the batteries over their usable energy; none: there is no battery.
     pub equivalent_full_cycles: Option<f64>,
     /// Days of the mean load that full batteries carry alone; none: no load or no battery.
     pub days_of_autonomy: Option<f64>,
-}
-
-/// Every step of a run, one value per step; powers are means of the step, W. At each step
-/// `ac_pv + dc_pv + from_battery + generator = served + to_battery + converted`, counted where
-/// [`crate::year::DayBalance`] counts.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub struct OffGridSeries {
-    /// Length of a step, s.
-    pub step_s: f64,
-    /// Loads on the backed-up side.
-    pub wanted_w: Vec<f64>,
-    /// Loads served.
-    pub served_w: Vec<f64>,
-    /// From the generator.
-    pub generator_w: Vec<f64>,
-    /// AC PV given.
-    pub ac_pv_w: Vec<f64>,
-    /// DC PV taken at the DC buses.
-    pub dc_pv_w: Vec<f64>,
-    /// From the batteries, at their DC buses.
-    pub from_battery_w: Vec<f64>,
-    /// Into the batteries, at their DC buses.
-    pub to_battery_w: Vec<f64>,
-    /// Lost in the storage inverters.
-    pub converted_w: Vec<f64>,
-    /// AC PV throttled.
-    pub ac_throttled_w: Vec<f64>,
-    /// AC PV fallen off, cut by a contactor, or waiting.
-    pub ac_tripped_w: Vec<f64>,
-    /// AC PV while the bus is dark or the generator holds it.
-    pub ac_idle_w: Vec<f64>,
-    /// DC PV throttled, at the array.
-    pub dc_throttled_w: Vec<f64>,
-    /// Stored energy at the end of the step, as a share of all usable energy, 0 to 1; 0 without a battery.
-    pub soc: Vec<f64>,
-    /// Whether the bus is dark.
-    pub dark: Vec<bool>,
 }
 
 /// A year (or whatever the scene's time grid is) without a grid, from the state of charge at the start of a run on.
@@ -112,8 +79,9 @@ pub struct OffGridSeries {
 /// **Errors**: efficiency figures that no loss law has; a checked household has none.
 pub fn off_grid(scene: &Scene, option: &CouplingOption) -> Result<OffGridRun, FitProblem> {
     let plant = OutagePlant::new(scene, option)?;
-    let stored_wh: Vec<f64> = plant.units.iter().map(|unit| unit.initial_wh).collect();
-    Ok(run_island(&plant, 0, plant.steps(), &stored_wh))
+    let stored_wh = plant.units.iter().map(|unit| unit.initial_wh);
+    let state = IslandState::new(&plant, stored_wh);
+    Ok(run_island(&plant, 0, plant.steps(), state))
 }
 
 /// One outage of [`LONGEST_OUTAGE_H`] that begins at an hour of a run, to look at; the year goes on from its start where it
@@ -132,59 +100,209 @@ pub fn outage_from(
         .max(1);
     let first_wh = run.stored_wh_at_midnight(scene, scene.grid.first_day);
     let from = hour.saturating_mul(per_hour) % plant.steps().max(1);
-    let stored_wh: Vec<f64> = start.stored_wh(run, &first_wh, from).collect();
+    let state = IslandState::new(&plant, start.stored_wh(run, &first_wh, from));
     let steps = usize::from(LONGEST_OUTAGE_H) * per_hour;
-    Ok(run_island(&plant, from, steps, &stored_wh))
+    Ok(run_island(&plant, from, steps, state))
 }
 
 /// Runs the backed-up bus alone for some steps from `from` on.
-fn run_island(plant: &OutagePlant, from: usize, steps: usize, stored_wh: &[f64]) -> OffGridRun {
-    let mut state = IslandState::new(plant, stored_wh.iter().copied());
-    let mut slots = IslandSlots::new(plant);
+pub(crate) fn run_island(
+    plant: &OutagePlant,
+    from: usize,
+    steps: usize,
+    mut state: IslandState,
+) -> OffGridRun {
     let step_h = plant.step_s / 3600.0;
-    let usable_wh = plant.usable_wh();
-    let mut figures = OffGridFigures::default();
-    let mut account = OffGridAccount::default();
-    let mut series = OffGridSeries::with_room(plant.step_s, steps);
-    let (mut unserved_h, mut dark_run_h, mut ran) = (0.0, 0.0, false);
+    let per_day = plant.steps_per_day();
+    let stored_wh = |state: &IslandState| -> Vec<f64> {
+        state.units.iter().map(|unit| unit.stored_wh).collect()
+    };
+    let mut slots = IslandSlots::new(plant);
+    let mut before_wh = stored_wh(&state);
+    let mut keeping = Keeping {
+        figures: OffGridFigures::default(),
+        ledger: Ledger::default(),
+        flows: Flows::with_room(plant.inverters.len(), plant.units.len(), steps),
+        island: IslandFlows::default(),
+        ways: WaysAccount::new(before_wh.iter().copied()),
+        unserved_h: 0.0,
+        dark_run_h: 0.0,
+        generator_ran: false,
+    };
+    let mut midnights = Vec::new();
     for number in 0..steps {
-        let before_wh: f64 = state.units.iter().map(|unit| unit.stored_wh).sum();
+        if number.is_multiple_of(per_day) {
+            midnights.push(state.clone());
+        }
         let offer = plant.offer(from + number);
         let step = island_step(plant, &offer, &mut state, &mut slots);
-        let flows = OffGridAccount::of_step(plant, &offer, &slots, &step, before_wh);
-        account.add(&flows, step_h);
-        series.push(&flows);
-        series.wanted_w.push(step.wanted_w);
-        series.dark.push(step.dark);
-        let after_wh: f64 = state.units.iter().map(|unit| unit.stored_wh).sum();
-        series.soc.push(if usable_wh > 0.0 {
-            after_wh / usable_wh
-        } else {
-            0.0
-        });
+        keeping.keep_flows(plant, &offer, &slots, &step, &mut before_wh, step_h);
+        keeping.count(plant, &step, number, step_h);
+    }
+    let Keeping {
+        figures,
+        ledger,
+        mut flows,
+        island,
+        ways,
+        unserved_h,
+        ..
+    } = keeping;
+    flows.island = Some(island);
+    let all_h = hours(steps, step_h);
+    let usable_wh = plant.usable_wh();
+    let taken_wh = ledger.battery_discharge_wh + ledger.battery_discharge_loss_wh;
+    OffGridRun {
+        figures: OffGridFigures {
+            served_wh: ledger.load_wh,
+            served_share: if figures.wanted_wh > 0.0 {
+                ledger.load_wh / figures.wanted_wh
+            } else {
+                1.0
+            },
+            loss_of_load_probability: if all_h > 0.0 { unserved_h / all_h } else { 0.0 },
+            dc_throttled_wh: ledger.dc_pv_throttled_wh,
+            generator_wh: ledger.generator_wh,
+            fuel_cur: (plant.generator.as_ref())
+                .and_then(|generator| Some(generator.fuel_cur_per_l? * figures.fuel_l)),
+            equivalent_full_cycles: (usable_wh > 0.0).then(|| taken_wh / usable_wh),
+            days_of_autonomy: plant.days_of_autonomy(),
+            ..figures
+        },
+        ledger,
+        flows,
+        ways,
+        midnights,
+    }
+}
 
-        figures.wanted_wh += step.wanted_w * step_h;
-        if step.served_w < step.wanted_w * (1.0 - 1e-9) || step.dark {
-            unserved_h += step_h;
-        }
-        if step.dark {
-            figures.went_dark += u32::from(dark_run_h == 0.0);
-            dark_run_h += step_h;
-            figures.dark_h += step_h;
-            if dark_run_h > figures.longest_dark_h {
-                figures.longest_dark_h = dark_run_h;
-                figures.longest_dark_from_h = hours(number + 1, step_h) - dark_run_h;
-            }
+/// What is kept of a run while it goes on.
+struct Keeping {
+    figures: OffGridFigures,
+    ledger: Ledger,
+    flows: Flows,
+    island: IslandFlows,
+    ways: WaysAccount,
+    unserved_h: f64,
+    /// Time for which the bus has been dark without a break, h.
+    dark_run_h: f64,
+    generator_ran: bool,
+}
+
+impl Keeping {
+    /// Books the flows of a step.
+    ///
+    /// - `before_wh`: what each unit held at its start, which becomes what it holds at its end, Wh
+    fn keep_flows(
+        &mut self,
+        plant: &OutagePlant,
+        offer: &Offer<'_>,
+        slots: &IslandSlots,
+        step: &IslandStep,
+        before_wh: &mut [f64],
+        step_h: f64,
+    ) {
+        let flows = &mut self.flows;
+        let mut book = Ledger {
+            generator_wh: step.generator_w,
+            load_wh: step.served_w,
+            ..Ledger::default()
+        };
+        // AC PV gives only while a storage inverter holds the bus and no generator runs.
+        let held_share = if step.generator_share > 0.0 {
+            0.0
         } else {
-            dark_run_h = 0.0;
-            figures.shed_wh += (step.wanted_w - step.served_w).max(0.0) * step_h;
+            1.0 - step.dark_share
+        };
+        for (((slot, made), offered_w), flow) in (slots.pv.iter())
+            .zip(offer.made)
+            .zip(offer.offered_dc_w)
+            .zip(&mut flows.inverters)
+        {
+            let on_share = if slot.off { 0.0 } else { slot.on_share };
+            let idle_w = slot.offered_w * (1.0 - held_share);
+            let tripped_w = slot.offered_w * held_share * (1.0 - on_share);
+            let cut_w = slot.offered_w - slot.ac_w;
+            self.figures.ac_idle_wh += idle_w * step_h;
+            self.figures.ac_tripped_wh += tripped_w * step_h;
+            self.figures.ac_throttled_wh += (cut_w - idle_w - tripped_w) * step_h;
+            book.ac_array_wh += offered_w;
+            book.pv_inverter_loss_wh += made.loss_w;
+            book.pv_inverter_clipped_wh += made.clipped_w;
+            book.pv_inverter_ac_wh += slot.ac_w;
+            book.ac_pv_cut_wh += cut_w;
+            flow.ac_w.push(slot.ac_w);
+            flow.cut_w.push(cut_w);
+            flow.clipped_w.push(made.clipped_w);
         }
-        figures.ends_dark = step.dark;
+        // The generator takes the place of the meter: AC PV and storage meet the loads before it.
+        let ac_pv_w = book.pv_inverter_ac_wh;
+        let ac_flows = AcFlows::new(step.served_w, ac_pv_w, step.generator_w, &slots.units);
+        self.ways.begin_step(
+            &ac_flows,
+            book.ac_array_wh - book.pv_inverter_clipped_wh,
+            ac_pv_w + book.ac_pv_cut_wh,
+            step_h,
+        );
+        for (number, ((((slot, after), unit), offered_w), (flow, stored_wh))) in
+            (slots.units.iter())
+                .zip(&slots.after)
+                .zip(&plant.units)
+                .zip(offer.unit_dc_w)
+                .zip(flows.units.iter_mut().zip(before_wh))
+                .enumerate()
+        {
+            book.dc_array_wh += offered_w;
+            book.mppt_clipped_wh += unit.clipped_w(*offered_w);
+            (self.ways).add_unit(number, slot, unit, *stored_wh, after, &ac_flows, step_h);
+            unit.book(&mut book, slot, *stored_wh, after, step_h);
+            *stored_wh = after.stored_wh;
+            flow.push(unit, slot, after.stored_wh);
+        }
+        flows.meter_w.push(0.0);
+        flows.transfer_w.push(0.0);
+        (flows.loss_w).push(book.loss_wh() + book.pv_inverter_clipped_wh + book.mppt_clipped_wh);
+        let island = &mut self.island;
+        island.wanted_w.push(step.wanted_w);
+        island.served_w.push(step.served_w);
+        island.shed.push(step.shed);
+        island.supplied_share.push(step.supplied_share());
+        island.dark_share.push(step.dark_share);
+        island.generator_w.push(step.generator_w);
+        self.ledger.add(&book, step_h);
+    }
+
+    /// Counts what a step adds to the figures.
+    fn count(&mut self, plant: &OutagePlant, step: &IslandStep, number: usize, step_h: f64) {
+        let figures = &mut self.figures;
+        figures.wanted_wh += step.wanted_w * step_h;
+        let live_share = 1.0 - step.dark_share;
+        let live_wanted_w = live_share * step.wanted_w;
+        if step.served_w < live_wanted_w * (1.0 - 1e-9) {
+            figures.shed_wh += (live_wanted_w - step.served_w) * step_h;
+            self.unserved_h += step_h;
+        } else {
+            self.unserved_h += step.dark_share * step_h;
+        }
+        // A step is dark at its end, or as a whole.
+        if live_share > 0.0 {
+            self.dark_run_h = 0.0;
+        }
+        if step.goes_dark() {
+            figures.went_dark += u32::from(self.dark_run_h == 0.0);
+            self.dark_run_h += step.dark_share * step_h;
+            figures.dark_h += step.dark_share * step_h;
+            if self.dark_run_h > figures.longest_dark_h {
+                figures.longest_dark_h = self.dark_run_h;
+                figures.longest_dark_from_h = hours(number + 1, step_h) - self.dark_run_h;
+            }
+        }
+        figures.ends_dark = step.goes_dark();
         let runs = step.generator_share > 0.0;
         if let Some(generator) = plant.generator.as_ref().filter(|_| runs) {
             let run_h = step.generator_share * step_h;
             figures.generator_h += run_h;
-            figures.generator_starts += u32::from(!ran);
+            figures.generator_starts += u32::from(!self.generator_ran);
             let least_w = generator.least_load * generator.rated_w * step.generator_share;
             if step.generator_w < least_w * (1.0 - 1e-9) {
                 figures.generator_low_h += run_h;
@@ -192,106 +310,11 @@ fn run_island(plant: &OutagePlant, from: usize, steps: usize, stored_wh: &[f64])
             figures.fuel_l += generator.idle_fuel_l_per_h * run_h
                 + generator.fuel_l_per_kwh * step.generator_w * step_h / 1000.0;
         }
-        ran = runs;
-    }
-    let all_h = hours(steps, step_h);
-    let taken_wh = account.battery_discharge_wh + account.battery_discharge_loss_wh;
-    OffGridRun {
-        figures: OffGridFigures {
-            served_wh: account.served_wh,
-            served_share: if figures.wanted_wh > 0.0 {
-                account.served_wh / figures.wanted_wh
-            } else {
-                1.0
-            },
-            loss_of_load_probability: if all_h > 0.0 { unserved_h / all_h } else { 0.0 },
-            ac_throttled_wh: account.ac_throttled_wh,
-            ac_tripped_wh: account.ac_tripped_wh,
-            ac_idle_wh: account.ac_idle_wh,
-            dc_throttled_wh: account.dc_throttled_wh,
-            generator_wh: account.generator_wh,
-            equivalent_full_cycles: (usable_wh > 0.0).then(|| taken_wh / usable_wh),
-            days_of_autonomy: plant.days_of_autonomy(),
-            ..figures
-        },
-        account,
-        series,
+        self.generator_ran = runs;
     }
 }
 
 /// So many steps in hours.
 fn hours(steps: usize, step_h: f64) -> f64 {
     f64::from(u32::try_from(steps).unwrap_or(u32::MAX)) * step_h
-}
-
-impl OffGridSeries {
-    /// State of charge of all batteries together at an hour from the start of the run, 0 to 1; none: the run does not have it.
-    #[must_use]
-    pub fn soc_at(&self, hour: f64) -> Option<f64> {
-        #[allow(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "steps of a year; a negative hour counts as the first"
-        )]
-        let step = (hour * 3600.0 / self.step_s) as usize;
-        self.soc.get(step.saturating_sub(1)).copied()
-    }
-
-    fn with_room(step_s: f64, steps: usize) -> Self {
-        let room = || Vec::with_capacity(steps);
-        Self {
-            step_s,
-            wanted_w: room(),
-            served_w: room(),
-            generator_w: room(),
-            ac_pv_w: room(),
-            dc_pv_w: room(),
-            from_battery_w: room(),
-            to_battery_w: room(),
-            converted_w: room(),
-            ac_throttled_w: room(),
-            ac_tripped_w: room(),
-            ac_idle_w: room(),
-            dc_throttled_w: room(),
-            soc: room(),
-            dark: Vec::with_capacity(steps),
-        }
-    }
-
-    fn push(&mut self, flows: &OffGridAccount) {
-        self.served_w.push(flows.served_wh);
-        self.generator_w.push(flows.generator_wh);
-        self.ac_pv_w.push(flows.ac_pv_wh);
-        self.dc_pv_w.push(flows.dc_pv_wh);
-        self.from_battery_w.push(flows.battery_discharge_wh);
-        self.to_battery_w.push(flows.battery_charge_wh);
-        self.converted_w.push(flows.storage_inverter_loss_wh);
-        self.ac_throttled_w.push(flows.ac_throttled_wh);
-        self.ac_tripped_w.push(flows.ac_tripped_wh);
-        self.ac_idle_w.push(flows.ac_idle_wh);
-        self.dc_throttled_w.push(flows.dc_throttled_wh);
-    }
-
-    /// Some steps of it, such as a day; none if it does not have them all.
-    #[must_use]
-    pub fn part(&self, steps: Range<usize>) -> Option<Self> {
-        let cut = |series: &[f64]| series.get(steps.clone()).map(<[f64]>::to_vec);
-        Some(Self {
-            step_s: self.step_s,
-            wanted_w: cut(&self.wanted_w)?,
-            served_w: cut(&self.served_w)?,
-            generator_w: cut(&self.generator_w)?,
-            ac_pv_w: cut(&self.ac_pv_w)?,
-            dc_pv_w: cut(&self.dc_pv_w)?,
-            from_battery_w: cut(&self.from_battery_w)?,
-            to_battery_w: cut(&self.to_battery_w)?,
-            converted_w: cut(&self.converted_w)?,
-            ac_throttled_w: cut(&self.ac_throttled_w)?,
-            ac_tripped_w: cut(&self.ac_tripped_w)?,
-            ac_idle_w: cut(&self.ac_idle_w)?,
-            dc_throttled_w: cut(&self.dc_throttled_w)?,
-            soc: cut(&self.soc)?,
-            dark: self.dark.get(steps.clone())?.to_vec(),
-        })
-    }
 }

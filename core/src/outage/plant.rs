@@ -172,6 +172,17 @@ impl OutagePlant {
         })
     }
 
+    /// Number of steps of a day, at least one.
+    pub(super) fn steps_per_day(&self) -> usize {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a step is a whole part of a day"
+        )]
+        let steps = (86_400.0 / self.step_s) as usize;
+        steps.max(1)
+    }
+
     /// Number of steps.
     #[must_use]
     pub fn steps(&self) -> usize {
@@ -231,18 +242,31 @@ impl OutagePlant {
     }
 }
 
-/// Loads on the backed-up side, step by step: all, then less one place in the shed order after the other.
-fn load_levels(scene: &Scene) -> (Vec<f64>, usize) {
+/// Place of each device in the shed order, 0 is switched off first; none: it is never shed, or not on the backed-up side.
+/// Devices of one order share a place.
+pub(crate) fn shed_places(scene: &Scene) -> Vec<Option<usize>> {
+    let devices = &scene.load_inputs().devices;
     let order_of = |number: usize| {
-        let device = scene.load_inputs().devices.get(number)?;
+        let device = devices.get(number)?;
         device.shed_order.filter(|_| device.backed_up)
     };
-    let mut orders: Vec<u32> = (0..scene.loads.devices.len())
-        .filter_map(order_of)
-        .collect();
+    let numbers = 0..scene.loads.devices.len();
+    let mut orders: Vec<u32> = numbers.clone().filter_map(order_of).collect();
     orders.sort_unstable();
     orders.dedup();
-    let levels = orders.len() + 1;
+    numbers
+        .map(|number| {
+            let order = order_of(number)?;
+            orders.iter().position(|one| *one == order)
+        })
+        .collect()
+}
+
+/// Loads on the backed-up side, step by step: all, then less one place in the shed order after the other.
+fn load_levels(scene: &Scene) -> (Vec<f64>, usize) {
+    let places = shed_places(scene);
+    let most = places.iter().flatten().max();
+    let levels = most.map_or(1, |place| place + 2);
     let mut load_w = vec![0.0; scene.grid.len() * levels];
     for (row, base_w) in load_w
         .chunks_exact_mut(levels)
@@ -255,9 +279,8 @@ fn load_levels(scene: &Scene) -> (Vec<f64>, usize) {
             continue;
         }
         // A device is on at every level before its place in the order is reached.
-        let on = order_of(number)
-            .and_then(|order| orders.iter().position(|one| *one == order))
-            .map_or(levels, |place| place + 1);
+        let place = places.get(number).copied().flatten();
+        let on = place.map_or(levels, |place| place + 1);
         for (row, power_w) in load_w.chunks_exact_mut(levels).zip(&device.power_w) {
             row.iter_mut().take(on).for_each(|sum| *sum += power_w);
         }

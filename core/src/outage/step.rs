@@ -1,17 +1,24 @@
 //! One step of the backed-up bus alone.
 //!
 //! Everything is a mean of the step: what happens within it (the seconds of a trip, a motor's start) is the matter of
-//! [`crate::island`]. A step is served as a whole or is dark as a whole.
+//! [`crate::island`].
+//!
+//! What is served of a step: as many places of the shed order as it takes are switched off, those first that come first in it,
+//! until storage and AC PV carry what is left for the whole step. If they carry not even the loads that are never shed because
+//! the batteries hold too little, they carry these until the first battery that is needed is empty, and the bus is dark for the
+//! rest of the step. If they do not carry them because their power is too small, the step is dark as a whole: a base load that
+//! is on the bus cannot be served in part. With a generator a step that storage does not carry is the generator's as a whole.
 
 use super::held_back::{IslandPv, give_all, hold_back};
 use super::plant::{Offer, OutagePlant};
 use crate::battery::BatteryStep;
 use crate::coupling::{Generator, IslandMeans};
 use crate::running::{Reach, UnitSlot, hold_island, island_reach};
+use crate::year::PlantUnit;
 
 /// What an island remembers from one step to the next.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct IslandState {
+pub(crate) struct IslandState {
     pub(super) units: Vec<UnitState>,
     pub(super) pv: Vec<InverterState>,
     pub(super) generator_runs: bool,
@@ -51,17 +58,40 @@ pub(super) struct IslandStep {
     pub(super) wanted_w: f64,
     /// Loads served.
     pub(super) served_w: f64,
-    /// Whether the bus was dark.
-    pub(super) dark: bool,
+    /// Places in the shed order that were switched off.
+    pub(super) shed: usize,
+    /// Share of the step, at its end, for which the bus was dark, 0 to 1.
+    pub(super) dark_share: f64,
     /// Share of the step for which the generator ran, 0 to 1.
     pub(super) generator_share: f64,
     /// AC power of the generator.
     pub(super) generator_w: f64,
 }
 
+impl IslandStep {
+    /// Whether the bus was dark for any part of it.
+    pub(super) fn goes_dark(&self) -> bool {
+        self.dark_share > 0.0
+    }
+
+    /// Share of the step in which the loads that were not shed were served, 0 to 1.
+    pub(super) fn supplied_share(&self) -> f64 {
+        if self.generator_share > 0.0 {
+            self.generator_share
+        } else {
+            1.0 - self.dark_share
+        }
+    }
+
+    /// The step is served to its end.
+    fn serve(&mut self, served_w: f64, shed: usize) {
+        (self.served_w, self.shed, self.dark_share) = (served_w, shed, 0.0);
+    }
+}
+
 impl IslandState {
     /// An island that begins now with this energy in its units, Wh: PV inverters run on.
-    pub(super) fn new(plant: &OutagePlant, stored_wh: impl Iterator<Item = f64>) -> Self {
+    pub(crate) fn new(plant: &OutagePlant, stored_wh: impl Iterator<Item = f64>) -> Self {
         let mut state = Self {
             units: vec![UnitState::default(); plant.units.len()],
             pv: vec![InverterState::default(); plant.inverters.len()],
@@ -118,15 +148,17 @@ pub(super) fn island_step(
     prepare(plant, offer, state, slots);
     let mut step = IslandStep {
         wanted_w: offer.load_w.first().copied().unwrap_or(0.0),
-        dark: true,
+        dark_share: 1.0,
         ..IslandStep::default()
     };
     if !state.generator_runs {
         carry_alone(plant, offer, soc, slots, &mut step);
-        if step.dark
-            && let Some(generator) = &plant.generator
-        {
-            (state.generator_runs, state.generator_in_s) = (true, generator.start_delay_s);
+        match &plant.generator {
+            Some(generator) if step.goes_dark() => {
+                (state.generator_runs, state.generator_in_s) = (true, generator.start_delay_s);
+            }
+            None if step.goes_dark() => carry_until_empty(plant, offer, state, slots, &mut step),
+            _ => {}
         }
     }
     if state.generator_runs
@@ -134,7 +166,7 @@ pub(super) fn island_step(
     {
         run_generator(generator, plant, offer, state, slots, &mut step);
     }
-    if step.dark {
+    if step.goes_dark() {
         // Whoever could give more if its battery held more has run empty; the others were overloaded and try again.
         for ((unit, law), slot) in state.units.iter_mut().zip(&plant.units).zip(&slots.units) {
             let floor_wh = plant.running.shut_down_soc * law.battery.usable_wh();
@@ -143,7 +175,7 @@ pub(super) fn island_step(
             unit.shut |= slot.backed_up && above_w <= slot.discharge_limit_w;
         }
         for slot in &mut slots.pv {
-            slot.ac_w = 0.0;
+            slot.ac_w *= 1.0 - step.dark_share;
         }
     }
     finish(plant, state, slots, &step);
@@ -250,11 +282,11 @@ fn carry_alone(
         && slots.pv.iter().all(|pv| pv.on_share >= 1.0)
         && unit.gives(load_w - give_all(&mut slots.pv))
     {
-        (step.dark, step.served_w) = (false, *load_w);
+        step.serve(*load_w, first);
         return;
     }
     let reach = island_reach(&mut slots.units);
-    for load_w in offer.load_w.iter().skip(first) {
+    for (shed, load_w) in offer.load_w.iter().enumerate().skip(first) {
         let pv_w = hold_back(
             &plant.inverters,
             plant.top_hz,
@@ -264,10 +296,60 @@ fn carry_alone(
         let missing_w = load_w - pv_w;
         if carries(missing_w, reach.high_w) {
             hold_island(&mut slots.units, missing_w);
-            (step.dark, step.served_w) = (false, *load_w);
+            step.serve(*load_w, shed);
             return;
         }
     }
+}
+
+/// The loads that are never shed, carried until the first battery that is needed is empty, if power does for them.
+fn carry_until_empty(
+    plant: &OutagePlant,
+    offer: &Offer<'_>,
+    state: &IslandState,
+    slots: &mut IslandSlots,
+    step: &mut IslandStep,
+) {
+    let Some((load_w, shed)) = offer.load_w.last().zip(offer.load_w.len().checked_sub(1)) else {
+        return;
+    };
+    let floor_wh = |law: &PlantUnit| plant.running.shut_down_soc * law.battery.usable_wh();
+    let on_bus = |slot: &UnitSlot| slot.backed_up && slot.discharge_limit_w > 0.0;
+    if !slots.units.iter().any(on_bus) {
+        return;
+    }
+    let units = || state.units.iter().zip(&plant.units);
+    // What is held bounds how long they give, not how much.
+    for (slot, (unit, law)) in slots.units.iter_mut().zip(units()) {
+        if slot.backed_up {
+            slot.discharge_limit_w = (law.battery).discharge_power_w(unit.stored_wh, floor_wh(law));
+        }
+    }
+    let reach = island_reach(&mut slots.units);
+    let pv_w = hold_back(
+        &plant.inverters,
+        plant.top_hz,
+        &mut slots.pv,
+        load_w - reach.least_w,
+    );
+    let enough = carries(load_w - pv_w, reach.high_w);
+    if enough {
+        hold_island(&mut slots.units, load_w - pv_w);
+    }
+    let mut share = f64::from(u8::from(enough));
+    for (slot, (unit, law)) in slots.units.iter_mut().zip(units()) {
+        if slot.backed_up {
+            slot.discharge_limit_w = (law.battery).discharge_limit_w(unit.stored_wh, floor_wh(law));
+            if slot.discharge_w > 0.0 {
+                share = share.min(slot.discharge_limit_w / slot.discharge_w);
+            }
+        }
+    }
+    for slot in slots.units.iter_mut().filter(|slot| slot.backed_up) {
+        slot.stop_after(share);
+    }
+    (step.served_w, step.shed) = (share * load_w, shed);
+    step.dark_share = 1.0 - share;
 }
 
 /// Whether `reach_w` is enough for `wanted_w`, but for rounding.
@@ -300,7 +382,7 @@ fn run_generator(
         high_w,
     } = island_reach(&mut slots.units);
     let rated_w = share * generator.rated_w;
-    for load_w in offer.load_w {
+    for (shed, load_w) in offer.load_w.iter().enumerate() {
         let load_w = share * load_w;
         if !carries(load_w, rated_w + high_w) {
             continue;
@@ -311,8 +393,7 @@ fn run_generator(
         for slot in &mut slots.pv {
             slot.ac_w = 0.0;
         }
-        step.dark = false;
-        step.served_w = load_w;
+        step.serve(load_w, shed);
         step.generator_w = generator_w;
         step.generator_share = share;
         return;
@@ -339,7 +420,7 @@ fn finish(
             .step(unit.stored_wh, slot.charge_w, slot.discharge_w);
         unit.stored_wh = after.stored_wh;
     }
-    let no_bus = step.dark || step.generator_share > 0.0;
+    let no_bus = step.goes_dark() || step.generator_share > 0.0;
     for ((pv, slot), inverter) in state.pv.iter_mut().zip(&slots.pv).zip(&plant.inverters) {
         if !no_bus && matches!(inverter.means, IslandMeans::Contactor { .. }) {
             pv.open = slot.off;

@@ -218,7 +218,7 @@ impl<'a> Search<'a> {
             self.keep(place);
             let offer = self.plant.offer(place);
             let step = island_step(self.plant, &offer, &mut self.state, &mut self.slots);
-            if step.dark {
+            if step.goes_dark() {
                 dark_at = dark_at.or(Some(passed));
             } else if let Some(dark_in) = dark_at {
                 break End {

@@ -13,6 +13,7 @@ const PLACEHOLDER_ARRAY_CUR_PER_W: f64 = 1.0;
 const PLACEHOLDER_PV_INVERTER_CUR_PER_W: f64 = 0.2;
 const PLACEHOLDER_STORAGE_INVERTER_CUR_PER_W: f64 = 0.3;
 const PLACEHOLDER_BATTERY_CUR_PER_WH: f64 = 0.5;
+const PLACEHOLDER_GENERATOR_CUR_PER_W: f64 = 0.4;
 /// Placeholders are whole hundreds.
 const ROUND_CUR: f64 = 100.0;
 /// A unit of a currency without a minor unit is taken to be worth about a hundredth of the others.
@@ -29,6 +30,8 @@ pub enum Costed {
     StorageInverter(StorageId),
     /// The battery of a storage unit.
     Battery(StorageId),
+    /// The generator.
+    Generator,
     /// Work, wiring and small parts.
     Work,
     /// Upkeep in a year.
@@ -159,6 +162,12 @@ pub fn part_lines(option: &CouplingOption, minor_unit: MinorUnit) -> Vec<PartLin
             life_years: None,
         });
     }
+    if let Some(generator) = &option.generator {
+        let cur = placeholders.by_size(generator.rated_w, PLACEHOLDER_GENERATOR_CUR_PER_W);
+        let (costs, standing) = (&generator.costs, generator.standing);
+        let of = Costed::Generator;
+        lines.push(converter(of, &generator.name, costs, standing, cur));
+    }
     lines
 }
 
@@ -189,6 +198,13 @@ fn converter(
 /// What is not given costs as much as the first time.
 fn again(first: Figure, given: Option<f64>) -> Figure {
     given.map_or(first, |value| Figure { value, given: true })
+}
+
+/// Sum of what an option buys at the start, placeholders included, currency.
+#[must_use]
+pub fn first_cost_cur(option: &CouplingOption, minor_unit: MinorUnit) -> f64 {
+    let costs = bought(option, minor_unit);
+    costs.iter().map(|cost| cost.cur.value).sum()
 }
 
 /// What an option buys at the start: every part that does not stand already, work if there is such a part, and other costs.

@@ -11,6 +11,8 @@ mod study;
 mod unknowns;
 
 pub use batteries::BatteryOutlook;
-pub use lines::{Cost, Costed, Figure, PartLine, Replaced, bought, part_lines, upkeep};
+pub use lines::{
+    Cost, Costed, Figure, PartLine, Replaced, bought, first_cost_cur, part_lines, upkeep,
+};
 pub use study::{Outlook, OutlookProblem, YearState, outlook};
 pub use unknowns::{Swing, Unknown};

@@ -70,6 +70,8 @@ pub struct UnitSlot {
     pub charge_w: f64,
     /// Result: power out of the battery, W.
     pub discharge_w: f64,
+    /// Result: share of the step in which the inverter runs, 0 to 1.
+    pub on_share: f64,
     path: Path,
 }
 
@@ -94,6 +96,7 @@ impl UnitSlot {
             dc_pv_taken_w: 0.0,
             charge_w: 0.0,
             discharge_w: 0.0,
+            on_share: 0.0,
             path: Path::default(),
         }
     }
@@ -104,6 +107,27 @@ impl UnitSlot {
         self.dc_pv_w - self.dc_pv_taken_w
     }
 
+    /// Power between its DC bus and its inverter, positive toward the inverter, W.
+    #[must_use]
+    pub fn inverter_dc_w(&self) -> f64 {
+        self.while_on(|ac_w| self.law.dc_w(ac_w))
+    }
+
+    /// Lost in its inverter, W.
+    #[must_use]
+    pub fn inverter_loss_w(&self) -> f64 {
+        self.while_on(|ac_w| self.law.loss_w(ac_w))
+    }
+
+    /// Mean over the step of what follows from the AC power while the inverter runs, W.
+    fn while_on(&self, power_w: impl Fn(f64) -> f64) -> f64 {
+        if self.on_share > 0.0 {
+            self.on_share * power_w(self.ac_w / self.on_share)
+        } else {
+            0.0
+        }
+    }
+
     /// Gives this AC power if all DC PV can be taken and no limit is reached; otherwise nothing changes, and false is returned.
     pub fn gives(&mut self, ac_w: f64) -> bool {
         let to_battery_w = self.dc_pv_w - self.law.dc_w(ac_w);
@@ -111,7 +135,7 @@ impl UnitSlot {
             && to_battery_w <= self.charge_limit_w
             && -to_battery_w <= self.discharge_limit_w;
         if within {
-            self.ac_w = ac_w;
+            (self.ac_w, self.on_share) = (ac_w, 1.0);
             self.dc_pv_taken_w = self.dc_pv_w;
             (self.charge_w, self.discharge_w) = (to_battery_w.max(0.0), (-to_battery_w).max(0.0));
         }
@@ -120,10 +144,22 @@ impl UnitSlot {
 
     /// The inverter stands still: AC is nothing, the battery takes what its own DC PV gives.
     pub fn stand_still(&mut self) {
-        self.ac_w = 0.0;
+        (self.ac_w, self.on_share) = (0.0, 0.0);
         self.charge_w = self.dc_pv_w.min(self.charge_limit_w);
         self.dc_pv_taken_w = self.charge_w;
         self.discharge_w = 0.0;
+    }
+
+    /// The inverter goes on as it was told for this share of the step, 0 to 1, and stands still for the rest.
+    pub fn stop_after(&mut self, share: f64) {
+        let on = *self;
+        self.stand_still();
+        let mean = |on_w: f64, still_w: f64| share * on_w + (1.0 - share) * still_w;
+        self.ac_w = mean(on.ac_w, self.ac_w);
+        self.dc_pv_taken_w = mean(on.dc_pv_taken_w, self.dc_pv_taken_w);
+        self.charge_w = mean(on.charge_w, self.charge_w);
+        self.discharge_w = mean(on.discharge_w, self.discharge_w);
+        self.on_share = share;
     }
 
     /// Lowest and highest AC power that it can give in the step that was balanced last, W.
@@ -159,6 +195,7 @@ impl UnitSlot {
 
     /// Closes the DC bus at the AC power that was told.
     fn settle(&mut self) {
+        self.on_share = 1.0;
         let dc_w = self.law.dc_w(self.ac_w);
         let to_battery_w = self.dc_pv_w - dc_w;
         self.dc_pv_taken_w = self.dc_pv_w;

@@ -13,6 +13,8 @@ pub enum Source {
     DcPv,
     /// From the batteries, at the DC bus.
     Battery,
+    /// From the generator.
+    Generator,
     /// Bought at the meter.
     Grid,
     /// AC-joined PV that was there and was cut or dropped, at AC.
@@ -38,6 +40,8 @@ pub enum Use {
     Converted,
     /// PV that was there and could not be used.
     Throttled,
+    /// Wanted by loads and not given: no power, and no part of the sum.
+    Unserved,
 }
 
 /// One quantity over the day, W, at least 0, one value per step.
@@ -53,7 +57,8 @@ pub struct Flow<Party> {
 ///
 /// Both halves are counted at the same border: AC-joined PV at the AC side of its inverters, DC-joined PV and batteries at the DC
 /// bus of the storage inverters, the grid at the meter. What the storage inverters lose lies inside this border and stands among
-/// the uses; what PV inverters and battery cells lose lies outside and is in the figures of the year.
+/// the uses; what PV inverters and battery cells lose lies outside and is in the figures of the year. Without a grid the generator
+/// stands where the grid would.
 ///
 /// Derived: AC side `ac_pv + storage_ac + import = load + export`; DC side `dc_pv + from_battery = to_battery + storage_ac + lost`;
 /// the sum of both, with the throttled power added to both halves.
@@ -61,7 +66,7 @@ pub struct Flow<Party> {
 pub struct DayBalance {
     /// Sources, in the order in which they are stacked: used power first, throttled PV last.
     pub sources: Vec<Flow<Source>>,
-    /// Uses, in the order in which they are stacked: loads first, throttled PV last.
+    /// Uses, in the order in which they are stacked: loads first, then throttled PV; beyond them what was not served.
     pub uses: Vec<Flow<Use>>,
 }
 
@@ -88,6 +93,7 @@ impl DayBalance {
             source(Source::AcPv, series(&trace.ac_pv_w)),
             source(Source::DcPv, series(&trace.dc_pv_w)),
             source(Source::Battery, series(&trace.from_battery_w)),
+            source(Source::Generator, series(&trace.generator_w)),
             source(Source::Grid, series(&trace.import_w)),
             source(
                 Source::AcPvThrottled,
@@ -126,6 +132,7 @@ impl DayBalance {
                 }),
             ),
             used(Use::Throttled, series(&trace.throttled_w)),
+            used(Use::Unserved, series(&trace.unserved_w)),
         ]);
         Self { sources, uses }
     }
@@ -133,18 +140,19 @@ impl DayBalance {
     /// Sum of all sources in a step, W.
     #[must_use]
     pub fn supplied_w(&self, step: usize) -> f64 {
-        sum_at(&self.sources, step)
+        sum_at(self.sources.iter(), step)
     }
 
     /// Sum of all uses in a step, W.
     #[must_use]
     pub fn used_w(&self, step: usize) -> f64 {
-        sum_at(&self.uses, step)
+        let given = self.uses.iter().filter(|flow| flow.party != Use::Unserved);
+        sum_at(given, step)
     }
 }
 
-fn sum_at<Party>(flows: &[Flow<Party>], step: usize) -> f64 {
-    flows.iter().filter_map(|flow| flow.power_w.get(step)).sum()
+fn sum_at<'f, Party: 'f>(flows: impl Iterator<Item = &'f Flow<Party>>, step: usize) -> f64 {
+    flows.filter_map(|flow| flow.power_w.get(step)).sum()
 }
 
 #[cfg(test)]
@@ -192,6 +200,8 @@ mod tests {
             soc: vec![0.5, 0.6, 0.5, 0.0],
             buy_cur_per_kwh: vec![0.3; 4],
             sell_cur_per_kwh: vec![0.1; 4],
+            unserved_w: vec![0.0; 4],
+            dark_share: vec![0.0; 4],
         }
     }
 

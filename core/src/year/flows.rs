@@ -1,7 +1,7 @@
 //! The run itself: one step after the other, every flow kept.
 
 use super::ledger::Ledger;
-use super::plant::Plant;
+use super::plant::{Plant, PlantUnit};
 use super::ways::{AcFlows, WaysAccount};
 use crate::bill::StepTime;
 use crate::household::AcSide;
@@ -41,6 +41,25 @@ pub struct Flows {
     pub inverters: Vec<InverterFlows>,
     /// Each storage unit of the plant.
     pub units: Vec<UnitFlows>,
+    /// What only a bus without a grid has; none: the grid was up.
+    pub island: Option<IslandFlows>,
+}
+
+/// What a run of the backed-up bus alone tells beside the flows of its parts, one value per step; powers are means of the step, W.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct IslandFlows {
+    /// Loads that there were.
+    pub wanted_w: Vec<f64>,
+    /// Loads that were served.
+    pub served_w: Vec<f64>,
+    /// Places in the shed order that were switched off.
+    pub shed: Vec<usize>,
+    /// Share of the step in which the loads that were not switched off were served, 0 to 1.
+    pub supplied_share: Vec<f64>,
+    /// Share of the step in which the bus was dark, 0 to 1. While a generator that was called comes up it does not count as dark.
+    pub dark_share: Vec<f64>,
+    /// From the generator.
+    pub generator_w: Vec<f64>,
 }
 
 impl Flows {
@@ -126,9 +145,9 @@ pub(crate) fn run_told(
 ) -> (Flows, Ledger, WaysAccount) {
     let steps = drive.steps();
     let step_h = drive.step_s / 3600.0;
-    let mut flows = Flows::with_room(plant, steps);
+    let mut flows = Flows::with_room(plant.inverters.len(), plant.units.len(), steps);
     let mut ledger = Ledger::default();
-    let mut ways = WaysAccount::new(plant);
+    let mut ways = WaysAccount::new(plant.units.iter().map(|unit| unit.initial_wh));
     let mut inverters: Vec<PvSlot> = plant
         .inverters
         .iter()
@@ -200,11 +219,7 @@ pub(crate) fn run_told(
             unit.book(&mut step, slot, *stored, &after, step_h);
             backed_up_w += if slot.backed_up { slot.ac_w } else { 0.0 };
             *stored = after.stored_wh;
-            flow.ac_w.push(slot.ac_w);
-            flow.battery_w.push(slot.discharge_w - slot.charge_w);
-            flow.dc_pv_w.push(slot.dc_pv_taken_w);
-            flow.throttled_w.push(unit.throttled_w(slot));
-            flow.stored_wh.push(after.stored_wh);
+            flow.push(unit, slot, after.stored_wh);
         }
 
         step.load_wh = load.total_w();
@@ -261,20 +276,21 @@ fn close_meter(
 }
 
 impl Flows {
-    fn with_room(plant: &Plant, steps: usize) -> Self {
+    /// Room for so many steps of so many PV inverters and storage units.
+    pub(crate) fn with_room(inverters: usize, units: usize, steps: usize) -> Self {
         let room = || Vec::with_capacity(steps);
         Self {
             meter_w: room(),
             transfer_w: room(),
             loss_w: room(),
-            inverters: (plant.inverters.iter())
+            inverters: (0..inverters)
                 .map(|_| InverterFlows {
                     ac_w: room(),
                     cut_w: room(),
                     clipped_w: room(),
                 })
                 .collect(),
-            units: (plant.units.iter())
+            units: (0..units)
                 .map(|_| UnitFlows {
                     ac_w: room(),
                     battery_w: room(),
@@ -283,6 +299,42 @@ impl Flows {
                     stored_wh: room(),
                 })
                 .collect(),
+            island: None,
         }
+    }
+}
+
+impl InverterFlows {
+    /// An inverter that nothing happens to.
+    pub(super) fn idle(steps: usize) -> Self {
+        Self {
+            ac_w: vec![0.0; steps],
+            cut_w: vec![0.0; steps],
+            clipped_w: vec![0.0; steps],
+        }
+    }
+}
+
+impl UnitFlows {
+    /// A unit that nothing happens to.
+    pub(super) fn idle(stored_wh: f64, steps: usize) -> Self {
+        Self {
+            ac_w: vec![0.0; steps],
+            battery_w: vec![0.0; steps],
+            dc_pv_w: vec![0.0; steps],
+            throttled_w: vec![0.0; steps],
+            stored_wh: vec![stored_wh; steps],
+        }
+    }
+
+    /// Adds a step of a unit.
+    ///
+    /// - `stored_wh`: stored energy at its end, Wh
+    pub(crate) fn push(&mut self, unit: &PlantUnit, slot: &UnitSlot, stored_wh: f64) {
+        self.ac_w.push(slot.ac_w);
+        self.battery_w.push(slot.discharge_w - slot.charge_w);
+        self.dc_pv_w.push(slot.dc_pv_taken_w);
+        self.throttled_w.push(unit.throttled_w(slot));
+        self.stored_wh.push(stored_wh);
     }
 }

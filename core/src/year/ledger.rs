@@ -8,7 +8,7 @@ use super::account::account;
 account! {
     /// Every Wh of a run, from each source to each use or loss, Wh.
     ///
-    /// What comes in (`ac_array`, `dc_array`, `import`) equals what goes out (all the rest); [`Ledger::error_wh`] is the
+    /// What comes in (`ac_array`, `dc_array`, `import`, `generator`) equals what goes out (all the rest); [`Ledger::error_wh`] is the
     /// difference, and rounding is all that is left in it.
     #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
     pub struct Ledger {
@@ -18,6 +18,8 @@ account! {
         pub dc_array_wh: f64,
         /// In: bought at the meter.
         pub import_wh: f64,
+        /// In: from the generator; it runs only without a grid.
+        pub generator_wh: f64,
         /// Out: used by loads.
         pub load_wh: f64,
         /// Out: sent out at the meter, unpermitted export included.
@@ -26,7 +28,8 @@ account! {
         pub pv_inverter_loss_wh: f64,
         /// Out: refused because a PV inverter was at its rating (DC).
         pub pv_inverter_clipped_wh: f64,
-        /// Out: AC PV cut by command or dropped by a relay (AC).
+        /// Out: AC PV cut by command or dropped by a relay; without a grid also held back by frequency, fallen off, or idle
+        /// because no inverter holds the bus for it (AC; the loss of its conversion is booked as if it had been given).
         pub ac_pv_cut_wh: f64,
         /// Out: lost in MPPT inputs.
         pub mppt_loss_wh: f64,
@@ -65,7 +68,7 @@ impl Ledger {
     /// All that came in, Wh.
     #[must_use]
     pub fn in_wh(&self) -> f64 {
-        self.ac_array_wh + self.dc_array_wh + self.import_wh
+        self.ac_array_wh + self.dc_array_wh + self.import_wh + self.generator_wh
     }
 
     /// All that went out or stayed in store, Wh.

@@ -106,7 +106,7 @@ impl PlantUnit {
         after: &BatteryStep,
         step_h: f64,
     ) {
-        step.storage_inverter_loss_wh += slot.law.loss_w(slot.ac_w);
+        step.storage_inverter_loss_wh += slot.inverter_loss_w();
         step.storage_ac_out_wh += slot.ac_w.max(0.0);
         step.storage_ac_in_wh += (-slot.ac_w).max(0.0);
         step.dc_pv_taken_wh += slot.dc_pv_taken_w;

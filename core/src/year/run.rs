@@ -3,6 +3,7 @@
 use super::figures::Figures;
 use super::flows::{Drive, Flows, run_told};
 use super::ledger::Ledger;
+use super::off_grid::off_grid_day;
 use super::plant::Plant;
 use super::scene::{NoClimate, Scene, utc_offset_s};
 use super::strip::{StripQuantity, YearStrip};
@@ -12,6 +13,7 @@ use crate::climate::ClimateGrid;
 use crate::converter::FitProblem;
 use crate::coupling::{Array, CouplingOption};
 use crate::household::{AcSide, ArrayId, Household, OptionId};
+use crate::outage::IslandState;
 use crate::running::Aim;
 use crate::sky::TimeGrid;
 
@@ -28,8 +30,10 @@ pub struct YearRun {
     pub ledger: Ledger,
     /// Every flow.
     pub flows: Flows,
-    plant: Plant,
-    arrays: Vec<ArrayRun>,
+    pub(super) plant: Plant,
+    pub(super) arrays: Vec<ArrayRun>,
+    /// What the bus remembers at the beginning of each day; empty: the grid was up.
+    pub(super) midnights: Vec<IslandState>,
 }
 
 /// DC power that the sun offers to what stands on the backed-up side, one value per step, W.
@@ -43,7 +47,7 @@ pub struct BackedUpPv {
 
 /// DC power offered by an array over a run.
 #[derive(Clone, Debug, PartialEq)]
-struct ArrayRun {
+pub(super) struct ArrayRun {
     id: ArrayId,
     offered_w: Vec<f64>,
     /// Where in the plant the array is joined.
@@ -57,7 +61,8 @@ enum Feeds {
 }
 
 impl Scene {
-    /// Runs one option through the scene.
+    /// Runs one option through the scene. Where there is no utility it is a run of the backed-up bus alone, see
+    /// [`crate::outage::off_grid`]: nothing passes the meter, and what stands on the grid side is dark and keeps what it holds.
     ///
     /// **Errors**: efficiency figures that no loss law has; a checked household has none.
     pub fn run(&self, option: &CouplingOption) -> Result<YearRun, FitProblem> {
@@ -72,6 +77,9 @@ impl Scene {
         option: &CouplingOption,
         stored_wh: &[f64],
     ) -> Result<YearRun, FitProblem> {
+        if !self.service.utility {
+            return self.run_off_grid(option, stored_wh, None);
+        }
         self.run_told(option, stored_wh, |index, _| {
             self.prices.aim(&option.running.rule, index)
         })
@@ -86,10 +94,7 @@ impl Scene {
         tell: impl FnMut(usize, &[f64]) -> Aim,
     ) -> Result<YearRun, FitProblem> {
         let step_s = f64::from(self.grid.step_s);
-        let mut plant = Plant::new(&self.service, option, step_s)?;
-        for (unit, stored_wh) in plant.units.iter_mut().zip(stored_wh) {
-            unit.initial_wh = stored_wh.clamp(0.0, unit.battery.usable_wh());
-        }
+        let plant = self.plant_holding(option, stored_wh)?;
         let arrays = self.array_runs(option, &plant);
         let steps = self.grid.len();
         let mut inverter_dc_w = vec![vec![0.0; steps]; plant.inverters.len()];
@@ -116,35 +121,10 @@ impl Scene {
         };
         let (flows, ledger, account) = run_told(&plant, &drive, tell);
         let bill = self.bill(&plant, &flows);
-        let usable_wh: f64 = plant
-            .units
-            .iter()
-            .map(|unit| unit.battery.usable_wh())
-            .sum();
-        let taken_wh = ledger.battery_discharge_wh + ledger.battery_discharge_loss_wh;
-        let produced_wh = ledger.pv_inverter_ac_wh + ledger.dc_pv_taken_wh;
-        let share = |part: f64, whole: f64| (whole > 0.0).then(|| part / whole);
-        let peak = |series: &[f64], sign: f64| {
-            series
-                .iter()
-                .fold(0.0_f64, |most, power| most.max(sign * power))
-        };
         let figures = Figures {
-            load_wh: ledger.load_wh,
-            import_wh: ledger.import_wh,
-            export_wh: ledger.export_wh,
-            unpermitted_export_wh: ledger.unpermitted_export_wh,
-            throttled_wh: ledger.ac_pv_cut_wh + ledger.dc_pv_throttled_wh,
-            clipped_wh: ledger.pv_inverter_clipped_wh + ledger.mppt_clipped_wh,
-            peak_import_w: peak(&flows.meter_w, 1.0),
-            peak_export_w: peak(&flows.meter_w, -1.0),
-            peak_transfer_w: peak(&flows.transfer_w, 1.0).max(peak(&flows.transfer_w, -1.0)),
-            self_consumption: share(account.pv_to_loads_wh(), produced_wh),
-            self_sufficiency: share(account.pv_to_loads_wh(), ledger.load_wh),
-            equivalent_full_cycles: share(taken_wh, usable_wh),
             bill_cur: bill.as_ref().map(|bill| self.minor_unit().cur(bill.total)),
             bill,
-            ways: account.ways(),
+            ..Figures::of(&plant, &flows, &ledger, &account)
         };
         Ok(YearRun {
             option: option.clone(),
@@ -153,7 +133,21 @@ impl Scene {
             flows,
             plant,
             arrays,
+            midnights: Vec::new(),
         })
+    }
+
+    /// An option made ready to run, with this energy in its storage units at the start, Wh.
+    pub(super) fn plant_holding(
+        &self,
+        option: &CouplingOption,
+        stored_wh: &[f64],
+    ) -> Result<Plant, FitProblem> {
+        let mut plant = Plant::new(&self.service, option, f64::from(self.grid.step_s))?;
+        for (unit, stored_wh) in plant.units.iter_mut().zip(stored_wh) {
+            unit.initial_wh = stored_wh.clamp(0.0, unit.battery.usable_wh());
+        }
+        Ok(plant)
     }
 
     /// One day of an option's run at another step: it begins with what the batteries hold at that midnight of the run.
@@ -172,13 +166,16 @@ impl Scene {
         let grid = TimeGrid::days(day, 1, step_s, utc_offset_s(&household.site));
         let finer = Self::over(household, climate, grid, None)?;
         let stored_wh = run.stored_wh_at_midnight(self, day);
-        Ok(finer
-            .run_from(&run.option, &stored_wh)
-            .ok()
-            .and_then(|run| run.day(&finer, day)))
+        let midnight = (day.checked_sub(self.grid.first_day))
+            .and_then(|days| run.midnights.get(usize::try_from(days).ok()?));
+        let run = match midnight {
+            Some(state) => finer.run_off_grid(&run.option, &stored_wh, Some(state)),
+            None => finer.run_from(&run.option, &stored_wh),
+        };
+        Ok(run.ok().and_then(|run| run.day(&finer, day)))
     }
 
-    fn array_runs(&self, option: &CouplingOption, plant: &Plant) -> Vec<ArrayRun> {
+    pub(super) fn array_runs(&self, option: &CouplingOption, plant: &Plant) -> Vec<ArrayRun> {
         let feeds = |array: &Array| match array.dc_unit {
             Some(id) => plant
                 .units
@@ -330,7 +327,7 @@ impl YearRun {
         let throttled = flows.inverters.iter().map(|one| cut(&one.cut_w));
         let throttled_w =
             sum(&mut throttled.chain(flows.units.iter().map(|unit| cut(&unit.throttled_w))));
-        Some(DayTrace {
+        let trace = DayTrace {
             option: self.option.id,
             day,
             step_s: f64::from(scene.grid.step_s),
@@ -388,6 +385,12 @@ impl YearRun {
             soc: stored_wh.into_iter().map(share_of(usable_wh)).collect(),
             buy_cur_per_kwh: cut(&scene.prices.buy_cur_per_kwh),
             sell_cur_per_kwh: cut(&scene.prices.sell_cur_per_kwh),
+            unserved_w: vec![0.0; per_day],
+            dark_share: vec![0.0; per_day],
+        };
+        Some(match &flows.island {
+            Some(island) => off_grid_day(scene, island, steps, trace),
+            None => trace,
         })
     }
 
@@ -466,6 +469,13 @@ impl YearRun {
                             .iter()
                             .map(|unit| unit.throttled_w[index])
                             .sum::<f64>()
+                }
+                StripQuantity::Generator | StripQuantity::Unserved | StripQuantity::Dark => {
+                    (flows.island.as_ref()).map_or(0.0, |island| match quantity {
+                        StripQuantity::Generator => island.generator_w[index],
+                        StripQuantity::Unserved => island.wanted_w[index] - island.served_w[index],
+                        _ => island.dark_share[index],
+                    })
                 }
                 StripQuantity::Soc => {
                     let usable_wh: f64 = self

@@ -17,17 +17,43 @@ pub enum StripQuantity {
     Throttled,
     /// Stored energy at the end of the hour, share of the usable energy, 0 to 1.
     Soc,
+    /// From the generator, W; it runs only without a grid.
+    Generator,
+    /// Loads on the backed-up side that are not served, W; without a grid only.
+    Unserved,
+    /// Share of the hour in which the bus is dark, 0 to 1; without a grid only.
+    Dark,
 }
 
 impl StripQuantity {
-    /// All quantities, in the order in which they are offered.
-    pub const ALL: [Self; 5] = [
-        Self::Pv,
-        Self::Import,
-        Self::Export,
-        Self::Throttled,
-        Self::Soc,
-    ];
+    /// Quantities of a household with a utility or of one without, in the order in which they are offered.
+    #[must_use]
+    pub fn offered(utility: bool) -> &'static [Self] {
+        if utility {
+            &[
+                Self::Pv,
+                Self::Import,
+                Self::Export,
+                Self::Throttled,
+                Self::Soc,
+            ]
+        } else {
+            &[
+                Self::Pv,
+                Self::Generator,
+                Self::Unserved,
+                Self::Dark,
+                Self::Throttled,
+                Self::Soc,
+            ]
+        }
+    }
+
+    /// Whether its values are shares and not powers.
+    #[must_use]
+    pub fn is_share(self) -> bool {
+        matches!(self, Self::Soc | Self::Dark)
+    }
 }
 
 /// 365 days of 24 hourly values, from 1 January 00:00 local standard time.
@@ -50,7 +76,7 @@ impl YearStrip {
         self.values.get(from..to).unwrap_or_default()
     }
 
-    /// Energy of a day, Wh: the sum of its hourly means. Meaningless for the state of charge.
+    /// Energy of a day, Wh: the sum of its hourly means; for the share of the dark, hours. Meaningless for the state of charge.
     #[must_use]
     pub fn day_wh(&self, day: u32) -> f64 {
         self.day(day).iter().map(|value| f64::from(*value)).sum()

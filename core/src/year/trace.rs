@@ -20,13 +20,13 @@ pub struct DayTrace {
     pub pv_inverters: Vec<PvInverterTrace>,
     /// Each storage unit.
     pub storage: Vec<StorageTrace>,
-    /// Base use on the grid side.
+    /// Base use on the grid side, as far as it is served.
     pub base_grid_side_w: Vec<f64>,
-    /// Base use on the backed-up side.
+    /// Base use on the backed-up side, as far as it is served.
     pub base_backed_up_w: Vec<f64>,
     /// Each device.
     pub devices: Vec<DeviceTrace>,
-    /// All loads.
+    /// All loads that are served.
     pub load_w: Vec<f64>,
     /// Bought at the meter, at least 0.
     pub import_w: Vec<f64>,
@@ -46,7 +46,7 @@ pub struct DayTrace {
     pub from_battery_w: Vec<f64>,
     /// Into all batteries, at their DC buses, at least 0.
     pub to_battery_w: Vec<f64>,
-    /// PV that was there and could not be used: AC PV cut or dropped (at AC), and DC PV throttled (at the array).
+    /// PV that was there and could not be used: AC PV cut, dropped or idle (at AC), and DC PV throttled (at the array).
     pub throttled_w: Vec<f64>,
     /// Losses in converters and batteries, clipping included.
     pub loss_w: Vec<f64>,
@@ -54,8 +54,13 @@ pub struct DayTrace {
     pub soc: Vec<f64>,
     /// Price of bought energy, currency per kWh.
     pub buy_cur_per_kwh: Vec<f64>,
-    /// Price of sold energy, currency per kWh.
+    /// Price of sold energy, currency per kWh; without a utility no price has a value.
     pub sell_cur_per_kwh: Vec<f64>,
+    /// Loads on the backed-up side that are not served, because they were switched off or the bus is dark; none while the grid
+    /// is up.
+    pub unserved_w: Vec<f64>,
+    /// Share of the step in which the bus is dark, 0 to 1; 0 while the grid is up.
+    pub dark_share: Vec<f64>,
 }
 
 /// An array on a day.
@@ -100,6 +105,6 @@ pub struct StorageTrace {
 pub struct DeviceTrace {
     /// The device.
     pub id: DeviceId,
-    /// Power that it uses.
+    /// Power that it uses, as far as it is served.
     pub power_w: Vec<f64>,
 }

@@ -5,6 +5,7 @@ use std::fmt;
 use super::Figures;
 use crate::coupling::CouplingOption;
 use crate::household::{AcSide, ClimateSource, Household, StorageId};
+use crate::outage::OffGridFigures;
 
 /// Something about a run that its figures alone do not say.
 #[derive(Clone, Debug, PartialEq)]
@@ -34,6 +35,12 @@ pub enum Warning {
     },
     /// Something is to run on in an outage, but no storage unit stands on the backed-up side.
     NoIsland,
+    /// Off the grid: no storage unit and no generator stands on the bus, so nothing holds it.
+    NothingHoldsTheBus,
+    /// Off the grid: loads, PV inverters or storage are wired to the grid side, which is dark.
+    OnTheDarkSide,
+    /// Off the grid: the bus went dark, and nothing on it lifts a flat battery.
+    StaysDark,
     /// More arrays are on a storage unit than it has MPPT inputs: some share one.
     SharedInputs {
         /// The storage unit.
@@ -43,6 +50,17 @@ pub enum Warning {
         /// Its MPPT inputs.
         inputs: u32,
     },
+}
+
+impl Warning {
+    /// Whether it is about a year off the grid.
+    #[must_use]
+    pub fn is_off_grid(&self) -> bool {
+        matches!(
+            self,
+            Self::NothingHoldsTheBus | Self::OnTheDarkSide | Self::StaysDark
+        )
+    }
 }
 
 /// Energy above the export limit that is not worth a word, Wh: less than this in a year is rounding or a passing cloud.
@@ -75,8 +93,11 @@ pub fn warnings(household: &Household, option: &CouplingOption, figures: &Figure
     let loads = &household.loads;
     let backed_up = loads.backed_up_share > 0.0 || loads.devices.iter().any(|one| one.backed_up);
     let mut sides = option.storage.iter().map(|unit| unit.side);
-    if backed_up && !sides.any(|side| side == AcSide::BackedUp) {
-        warnings.push(Warning::NoIsland);
+    let holds = sides.any(|side| side == AcSide::BackedUp);
+    match &figures.off_grid {
+        Some(year) => warnings.extend(off_grid(household, option, year, holds)),
+        None if backed_up && !holds => warnings.push(Warning::NoIsland),
+        None => {}
     }
     for unit in &option.storage {
         let arrays = option.arrays_on_unit(unit.id).count();
@@ -91,6 +112,37 @@ pub fn warnings(household: &Household, option: &CouplingOption, figures: &Figure
         }
     }
     warnings
+}
+
+/// What is to be known of a year off the grid.
+fn off_grid(
+    household: &Household,
+    option: &CouplingOption,
+    year: &OffGridFigures,
+    holds: bool,
+) -> impl Iterator<Item = Warning> {
+    let loads = &household.loads;
+    let dark_loads =
+        loads.backed_up_share < 1.0 || loads.devices.iter().any(|device| !device.backed_up);
+    let dark_unit = (option.storage.iter()).any(|unit| unit.side == AcSide::GridSide);
+    let dark_inverter = (option.pv_inverters.iter()).any(|inverter| {
+        inverter.side == AcSide::GridSide && option.arrays_on_inverter(inverter.id).next().is_some()
+    });
+    let lifted = option.generator.is_some()
+        || (option.storage.iter()).any(|unit| option.arrays_on_unit(unit.id).next().is_some());
+    [
+        (
+            dark_loads || dark_unit || dark_inverter,
+            Warning::OnTheDarkSide,
+        ),
+        (
+            !holds && option.generator.is_none(),
+            Warning::NothingHoldsTheBus,
+        ),
+        (holds && year.ends_dark && !lifted, Warning::StaysDark),
+    ]
+    .into_iter()
+    .filter_map(|(is_so, warning)| is_so.then_some(warning))
 }
 
 impl fmt::Display for Warning {
@@ -115,6 +167,18 @@ impl fmt::Display for Warning {
             Self::NoIsland => write!(
                 f,
                 "loads are on the backed-up panel, but no storage unit stands on that side: they go dark with the grid"
+            ),
+            Self::NothingHoldsTheBus => write!(
+                f,
+                "nothing holds the bus: off the grid only a storage inverter or a generator makes a grid for the others"
+            ),
+            Self::OnTheDarkSide => write!(
+                f,
+                "some of it is wired to the main panel, which is dark without a grid, and counts for nothing: wire it to the backed-up panel"
+            ),
+            Self::StaysDark => write!(
+                f,
+                "once the battery was flat the bus stayed dark: only DC PV or a generator can charge it again, PV on AC cannot"
             ),
             Self::SharedInputs {
                 unit,

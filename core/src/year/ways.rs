@@ -1,11 +1,11 @@
 //! The ways that the energy went: how much of what each source gave reached loads or meter, directly or stored first.
 //!
-//! On AC, by physics, PV meets the loads first, then what storage gives, then the grid; the surplus of PV charges
+//! On AC, by physics, PV meets the loads first, then what storage gives, then the grid (off the grid: the generator); the surplus of PV charges
 //! storage before it goes out. A store is a mixture: what is taken out of it has the make-up of what is in it. With every
 //! Wh in store goes the energy that it cost at its source, so the efficiency of a way is what really came out.
 
 use super::figures::{Way, Ways};
-use super::plant::{Plant, PlantUnit};
+use super::plant::PlantUnit;
 use crate::battery::BatteryStep;
 use crate::running::UnitSlot;
 
@@ -23,7 +23,7 @@ const ORIGINS: [Origin; 4] = [Origin::AcPv, Origin::DcPv, Origin::Grid, Origin::
 
 /// What meets what on AC in one step, W.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct AcFlows {
+pub(crate) struct AcFlows {
     pv_to_load_w: f64,
     pv_to_storage_w: f64,
     pv_to_meter_w: f64,
@@ -36,7 +36,7 @@ pub(super) struct AcFlows {
 }
 
 impl AcFlows {
-    pub(super) fn new(load_w: f64, ac_pv_w: f64, meter_w: f64, units: &[UnitSlot]) -> Self {
+    pub(crate) fn new(load_w: f64, ac_pv_w: f64, meter_w: f64, units: &[UnitSlot]) -> Self {
         let out_of_storage_w: f64 = units.iter().map(|unit| unit.ac_w.max(0.0)).sum();
         let into_storage_w: f64 = units.iter().map(|unit| (-unit.ac_w).max(0.0)).sum();
         let pv_to_load_w = ac_pv_w.min(load_w);
@@ -96,14 +96,13 @@ pub struct WaysAccount {
 }
 
 impl WaysAccount {
-    pub(super) fn new(plant: &Plant) -> Self {
-        let mixtures = plant
-            .units
-            .iter()
-            .map(|unit| {
+    /// An account that begins with this energy in each unit, Wh.
+    pub(crate) fn new(initial_wh: impl Iterator<Item = f64>) -> Self {
+        let mixtures = initial_wh
+            .map(|initial_wh| {
                 let mut mixture = Mixture::default();
-                mixture.stored_wh[Origin::Start as usize] = unit.initial_wh;
-                mixture.source_wh[Origin::Start as usize] = unit.initial_wh;
+                mixture.stored_wh[Origin::Start as usize] = initial_wh;
+                mixture.source_wh[Origin::Start as usize] = initial_wh;
                 mixture
             })
             .collect();
@@ -124,7 +123,7 @@ impl WaysAccount {
     }
 
     /// Books AC PV: `source_w` is what its inverters took from their arrays to be able to give `offered_w`.
-    pub(super) fn begin_step(
+    pub(crate) fn begin_step(
         &mut self,
         flows: &AcFlows,
         source_w: f64,
@@ -147,7 +146,7 @@ impl WaysAccount {
         clippy::too_many_arguments,
         reason = "one step of one unit: all of it is needed at once"
     )]
-    pub(super) fn add_unit(
+    pub(crate) fn add_unit(
         &mut self,
         number: usize,
         slot: &UnitSlot,
@@ -160,7 +159,7 @@ impl WaysAccount {
         let Some(mixture) = self.mixtures.get_mut(number) else {
             return;
         };
-        let dc_w = slot.law.dc_w(slot.ac_w);
+        let dc_w = slot.inverter_dc_w();
         let out_w = slot.ac_w.max(0.0);
         let used_share = 1.0 - flows.share_of_output(flows.storage_to_storage_w);
         let to_load_share = flows.share_of_output(flows.storage_to_load_w);

@@ -5,9 +5,11 @@ use couplet_core::coupling::{
 };
 use couplet_core::household::Start;
 use couplet_core::limits;
+use proptest::option;
 use proptest::prelude::*;
 use proptest::sample::select;
 
+use super::money::any_converter_costs;
 use super::number::any_number;
 
 /// A start of any hardness.
@@ -91,18 +93,24 @@ pub fn any_generator() -> impl Strategy<Value = Generator> {
         any_number(&limits::GENERATOR_START_DELAY_S),
         any_number(&limits::GENERATOR_IDLE_FUEL_L_PER_H),
         any_number(&limits::GENERATOR_FUEL_L_PER_KWH),
+        option::of(any_number(&limits::GENERATOR_FUEL_CUR_PER_L)),
+        any_converter_costs(),
     )
         .prop_map(
-            |(rated_w, least_load, start_soc, part, start_delay_s, idle, per_kwh)| Generator {
-                name: "Generator".to_owned(),
-                standing: false,
-                rated_w,
-                least_load,
-                start_soc,
-                stop_soc: start_soc + part * (1.0 - start_soc),
-                start_delay_s,
-                idle_fuel_l_per_h: idle,
-                fuel_l_per_kwh: per_kwh,
+            |(rated_w, least_load, start_soc, part, start_delay_s, idle, per_kwh, price, costs)| {
+                Generator {
+                    name: "Generator".to_owned(),
+                    standing: false,
+                    rated_w,
+                    least_load,
+                    start_soc,
+                    stop_soc: start_soc + part * (1.0 - start_soc),
+                    start_delay_s,
+                    idle_fuel_l_per_h: idle,
+                    fuel_l_per_kwh: per_kwh,
+                    fuel_cur_per_l: price,
+                    costs,
+                }
             },
         )
 }

@@ -9,7 +9,7 @@ use couplet_core::household::OptionId;
 use couplet_core::year::Figures;
 use leptos::prelude::*;
 
-use rows::{FIGURES, Row, WAYS, best};
+use rows::{FIRST_COST, Row, Written, best, rows};
 
 use crate::format;
 
@@ -22,6 +22,8 @@ pub(crate) struct Compared {
     pub(crate) name: String,
     /// Its figures of a year; none until they have been computed.
     pub(crate) figures: Option<Arc<Figures>>,
+    /// What is bought at the start, currency.
+    pub(crate) first_cur: f64,
     /// Whether newer figures are on their way.
     pub(crate) stale: bool,
 }
@@ -33,7 +35,11 @@ impl PartialEq for Compared {
             (None, None) => true,
             _ => false,
         };
-        same_figures && self.id == other.id && self.name == other.name && self.stale == other.stale
+        same_figures
+            && self.id == other.id
+            && self.name == other.name
+            && self.first_cur == other.first_cur
+            && self.stale == other.stale
     }
 }
 
@@ -53,9 +59,12 @@ pub(crate) fn Compare(
     against: Signal<Option<OptionId>>,
     /// Called with the option to which differences are to be taken.
     on_against: Callback<OptionId>,
-    /// ISO 4217 code of the currency.
+    /// Whether there is a utility.
     #[prop(into)]
-    currency: Signal<String>,
+    utility: Signal<bool>,
+    /// What values are written in.
+    #[prop(into)]
+    written: Signal<Written>,
 ) -> impl IntoView {
     let base = Memo::new(move |_| {
         options.with(|options| {
@@ -72,10 +81,19 @@ pub(crate) fn Compare(
             .collect_view()
     };
     let body = move |rows: &'static [Row]| {
-        let (options, base, currency) = (options.get(), base.get(), currency.get());
+        let (options, base, written) = (options.get(), base.get(), written.get());
         rows.iter()
-            .map(|row| cells(row, &options, base, open, &currency))
+            .map(|row| {
+                let value = |option: &Compared| option.figures.as_deref().and_then(row.value);
+                cells(row, &value, &options, base, open, &written)
+            })
             .collect_view()
+    };
+    // Where there is no bill, what is bought stands beside what it serves.
+    let first_cost = move || {
+        let (options, base, written) = (options.get(), base.get(), written.get());
+        let value = |option: &Compared| Some(option.first_cur);
+        (!utility.get()).then(|| cells(&FIRST_COST, &value, &options, base, open, &written))
     };
     let columns = move || options.with(|options| (options.len() + 1).to_string());
     view! {
@@ -91,12 +109,12 @@ pub(crate) fn Compare(
                         {heads}
                     </tr>
                 </thead>
-                <tbody>{move || body(&FIGURES)}</tbody>
+                <tbody>{move || body(rows(utility.get()).0)} {first_cost}</tbody>
                 <tbody>
                     <tr class="compare-part">
                         <th scope="rowgroup" colspan=columns><span>"Ways the energy went: share that arrived"</span></th>
                     </tr>
-                    {move || body(&WAYS)}
+                    {move || body(rows(utility.get()).1)}
                 </tbody>
             </table>
         </div>
@@ -145,16 +163,14 @@ fn head(
 
 fn cells(
     row: &Row,
+    value: &dyn Fn(&Compared) -> Option<f64>,
     options: &[Compared],
     base: Option<OptionId>,
     open: Signal<OptionId>,
-    currency: &str,
+    written: &Written,
 ) -> impl IntoView + use<> {
-    let values: Vec<Option<f64>> = options
-        .iter()
-        .map(|option| option.figures.as_deref().and_then(row.value))
-        .collect();
-    let best = best(&values, row.better, |value| row.kind.shown(value, currency));
+    let values: Vec<Option<f64>> = options.iter().map(value).collect();
+    let best = best(&values, row.better, |value| row.kind.shown(value, written));
     let to = options
         .iter()
         .zip(&values)
@@ -166,9 +182,9 @@ fn cells(
         .zip(best)
         .map(|((option, value), best)| {
             let id = option.id;
-            let shown = value.map_or_else(|| format::NONE.to_owned(), |value| row.kind.shown(value, currency));
+            let shown = value.map_or_else(|| format::NONE.to_owned(), |value| row.kind.shown(value, written));
             let difference = match (value, to) {
-                (Some(value), Some(to)) if Some(id) != base => row.kind.difference(value, to),
+                (Some(value), Some(to)) if Some(id) != base => row.kind.difference(value, to, written),
                 _ => String::new(),
             };
             view! {

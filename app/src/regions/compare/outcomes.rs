@@ -5,7 +5,7 @@ use std::sync::Arc;
 use couplet_core::year::Figures;
 use leptos::prelude::*;
 
-use super::rows::{FIGURES, Row, WAYS};
+use super::rows::{Row, Written, rows};
 use crate::format;
 
 /// What the open option is compared to.
@@ -35,15 +35,18 @@ pub(crate) fn Outcomes(
     /// Whether newer figures are on their way.
     #[prop(into)]
     stale: Signal<bool>,
-    /// ISO 4217 code of the currency.
+    /// Whether there is a utility.
     #[prop(into)]
-    currency: Signal<String>,
+    utility: Signal<bool>,
+    /// What values are written in.
+    #[prop(into)]
+    written: Signal<Written>,
 ) -> impl IntoView {
-    let rows = move |rows: &'static [Row]| {
-        let (figures, against, currency) = (figures.get(), against.get(), currency.get());
+    let lines = move |rows: &'static [Row]| {
+        let (figures, against, written) = (figures.get(), against.get(), written.get());
         rows.iter()
             .filter(|row| is_shown(row, figures.as_deref(), against.as_ref()))
-            .map(|row| line(row, figures.as_deref(), against.as_ref(), &currency))
+            .map(|row| line(row, figures.as_deref(), against.as_ref(), &written))
             .collect_view()
     };
     let compared = move || {
@@ -64,14 +67,14 @@ pub(crate) fn Outcomes(
                         {compared}
                     </tr>
                 </thead>
-                <tbody>{move || rows(&FIGURES)}</tbody>
+                <tbody>{move || lines(rows(utility.get()).0)}</tbody>
                 <tbody>
                     <tr class="year-figures-part">
                         <th scope="rowgroup" colspan="3">
                             <h2>"Ways the energy went"</h2>
                         </th>
                     </tr>
-                    {move || rows(&WAYS)}
+                    {move || lines(rows(utility.get()).1)}
                 </tbody>
             </table>
         </section>
@@ -95,16 +98,16 @@ fn line(
     row: &Row,
     figures: Option<&Figures>,
     against: Option<&Against>,
-    currency: &str,
+    written: &Written,
 ) -> impl IntoView + use<> {
     let value = figures.and_then(row.value);
     let shown = value.map_or_else(
         || format::NONE.to_owned(),
-        |value| row.kind.shown(value, currency),
+        |value| row.kind.shown(value, written),
     );
     let difference = against.map(|against| {
         let difference = match (value, (row.value)(&against.figures)) {
-            (Some(value), Some(to)) => row.kind.difference(value, to),
+            (Some(value), Some(to)) => row.kind.difference(value, to, written),
             _ => String::new(),
         };
         view! { <td class="figure difference">{difference}</td> }

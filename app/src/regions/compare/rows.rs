@@ -3,6 +3,8 @@
 use couplet_core::year::{Figures, Way};
 
 use crate::format;
+use crate::keep::UnitSystem;
+use crate::parts::{fuel, fuel_difference};
 
 /// What a row shows of an option's figures.
 #[derive(Clone, Copy)]
@@ -19,6 +21,15 @@ pub(crate) struct Row {
     pub(crate) path: Option<&'static str>,
 }
 
+/// What values are written in.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Written {
+    /// ISO 4217 code of the currency.
+    pub(crate) currency: String,
+    /// Units of the reader.
+    pub(crate) units: UnitSystem,
+}
+
 /// How a value is written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Kind {
@@ -32,6 +43,12 @@ pub(crate) enum Kind {
     Money,
     /// A plain number.
     Count,
+    /// h.
+    Hours,
+    /// Days.
+    Days,
+    /// Fuel, L.
+    Fuel,
 }
 
 /// Which end of a row is better for the household.
@@ -47,24 +64,29 @@ pub(crate) enum Better {
 
 impl Kind {
     /// A value as it stands in its cell.
-    pub(crate) fn shown(self, value: f64, currency: &str) -> String {
+    pub(crate) fn shown(self, value: f64, written: &Written) -> String {
         match self {
             Self::Energy => format::energy(value).text(),
             Self::Power => format::power(value).text(),
             Self::Share => format::percent(value, 1).text(),
-            Self::Money => format::money(value, currency),
+            Self::Money => format::money(value, &written.currency),
             Self::Count => format::number(value, 0),
+            Self::Hours => format!("{}\u{a0}h", format::number(value, 0)),
+            Self::Days => format!("{}\u{a0}days", format::number(value, 1)),
+            Self::Fuel => fuel(value, 0, written.units),
         }
     }
 
     /// The difference of a value to another, in the unit and with the decimals of the value.
-    pub(crate) fn difference(self, value: f64, to: f64) -> String {
+    pub(crate) fn difference(self, value: f64, to: f64, written: &Written) -> String {
         match self {
             Self::Energy => format::energy_difference(value - to, value),
             Self::Power => format::power_difference(value - to, value),
             Self::Share => format::difference((value - to) * 100.0, 1),
             Self::Money => format::money_difference(value - to, value),
-            Self::Count => format::difference(value - to, 0),
+            Self::Count | Self::Hours => format::difference(value - to, 0),
+            Self::Days => format::difference(value - to, 1),
+            Self::Fuel => fuel_difference(value - to, written.units),
         }
     }
 }
@@ -99,7 +121,7 @@ const fn way(
 }
 
 /// The figures of a year.
-pub(crate) const FIGURES: [Row; 11] = [
+const FIGURES: [Row; 11] = [
     row("Used", Kind::Energy, Better::Neither, |figures| {
         Some(figures.load_wh)
     }),
@@ -135,24 +157,93 @@ pub(crate) const FIGURES: [Row; 11] = [
     }),
 ];
 
+/// The figures of a year without a grid.
+const OFF_GRID_FIGURES: [Row; 12] = [
+    row("Served", Kind::Share, Better::More, |figures| {
+        Some(figures.off_grid.as_ref()?.served_share)
+    }),
+    row("Not served", Kind::Energy, Better::Less, |figures| {
+        let year = figures.off_grid.as_ref()?;
+        Some(year.wanted_wh - year.served_wh)
+    }),
+    row("Dark", Kind::Hours, Better::Less, |figures| {
+        Some(figures.off_grid.as_ref()?.dark_h)
+    }),
+    row("Longest dark", Kind::Hours, Better::Less, |figures| {
+        Some(figures.off_grid.as_ref()?.longest_dark_h)
+    }),
+    row("Generator runs", Kind::Hours, Better::Less, |figures| {
+        Some(figures.off_grid.as_ref()?.generator_h)
+    }),
+    row("Fuel", Kind::Fuel, Better::Less, |figures| {
+        Some(figures.off_grid.as_ref()?.fuel_l)
+    }),
+    row("Fuel cost", Kind::Money, Better::Less, |figures| {
+        figures.off_grid.as_ref()?.fuel_cur
+    }),
+    row("Supply from PV", Kind::Share, Better::More, |figures| {
+        figures.self_sufficiency
+    }),
+    row("Own use of PV", Kind::Share, Better::Neither, |figures| {
+        figures.self_consumption
+    }),
+    row("Throttled", Kind::Energy, Better::Neither, |figures| {
+        Some(figures.throttled_wh)
+    }),
+    row("Full cycles", Kind::Count, Better::Neither, |figures| {
+        figures.equivalent_full_cycles
+    }),
+    row("Battery alone lasts", Kind::Days, Better::More, |figures| {
+        figures.off_grid.as_ref()?.days_of_autonomy
+    }),
+];
+
+/// What an option costs at the start; its figures of a year do not hold it.
+pub(crate) const FIRST_COST: Row = row("First cost", Kind::Money, Better::Less, |_| None);
+
+const AC_AS_MADE: Row = way("AC PV, as made", Some("ac"), |figures| {
+    arrived(&figures.ways.ac_pv_as_made)
+});
+const AC_STORED: Row = way("AC PV, stored", Some("ac"), |figures| {
+    arrived(&figures.ways.ac_pv_stored)
+});
+const DC_AS_MADE: Row = way("DC PV, as made", Some("dc"), |figures| {
+    arrived(&figures.ways.dc_pv_as_made)
+});
+const DC_STORED: Row = way("DC PV, stored", Some("dc"), |figures| {
+    arrived(&figures.ways.dc_pv_stored)
+});
+
 /// The ways the energy went, with the efficiency that came out.
-pub(crate) const WAYS: [Row; 5] = [
-    way("AC PV, as made", Some("ac"), |figures| {
-        arrived(&figures.ways.ac_pv_as_made)
-    }),
-    way("AC PV, stored", Some("ac"), |figures| {
-        arrived(&figures.ways.ac_pv_stored)
-    }),
-    way("DC PV, as made", Some("dc"), |figures| {
-        arrived(&figures.ways.dc_pv_as_made)
-    }),
-    way("DC PV, stored", Some("dc"), |figures| {
-        arrived(&figures.ways.dc_pv_stored)
-    }),
+const WAYS: [Row; 5] = [
+    AC_AS_MADE,
+    AC_STORED,
+    DC_AS_MADE,
+    DC_STORED,
     way("Bought, stored", None, |figures| {
         arrived(&figures.ways.grid_stored)
     }),
 ];
+
+/// The same without a grid.
+const OFF_GRID_WAYS: [Row; 5] = [
+    AC_AS_MADE,
+    AC_STORED,
+    DC_AS_MADE,
+    DC_STORED,
+    way("Generator, stored", None, |figures| {
+        arrived(&figures.ways.grid_stored)
+    }),
+];
+
+/// The rows of a household with a utility or of one without: figures, then ways.
+pub(crate) fn rows(utility: bool) -> (&'static [Row], &'static [Row]) {
+    if utility {
+        (&FIGURES, &WAYS)
+    } else {
+        (&OFF_GRID_FIGURES, &OFF_GRID_WAYS)
+    }
+}
 
 fn arrived(way: &Way) -> Option<f64> {
     way.efficiency
@@ -189,8 +280,15 @@ pub(crate) fn best(
 mod tests {
     use super::*;
 
+    fn written(units: UnitSystem) -> Written {
+        Written {
+            currency: "EUR".to_owned(),
+            units,
+        }
+    }
+
     fn shown(value: f64) -> String {
-        Kind::Energy.shown(value, "EUR")
+        Kind::Energy.shown(value, &written(UnitSystem::Metric))
     }
 
     #[test]
@@ -211,11 +309,16 @@ mod tests {
 
     #[test]
     fn differences_are_in_the_unit_of_their_value() {
-        assert_eq!(Kind::Share.difference(0.971, 0.587), "+38.4");
+        let (metric, us) = (written(UnitSystem::Metric), written(UnitSystem::Us));
+        assert_eq!(Kind::Share.difference(0.971, 0.587, &metric), "+38.4");
         assert_eq!(
-            Kind::Energy.difference(3_140_000.0, 6_050_000.0),
+            Kind::Energy.difference(3_140_000.0, 6_050_000.0, &metric),
             "\u{2212}2\u{202f}910"
         );
-        assert_eq!(Kind::Power.difference(4_000.0, 4_000.0), "0.00");
+        assert_eq!(Kind::Power.difference(4_000.0, 4_000.0, &metric), "0.00");
+        // 3.785411784 L are a US gallon, by definition.
+        assert_eq!(Kind::Fuel.shown(378.5411784, &us), "100\u{a0}gal");
+        assert_eq!(Kind::Fuel.difference(378.5411784, 0.0, &us), "+100");
+        assert_eq!(Kind::Fuel.difference(10.0, 12.0, &metric), "\u{2212}2");
     }
 }

@@ -22,7 +22,7 @@ use crate::chart::slide::Slide;
 use crate::chart::ticks::hours_between;
 use crate::format;
 use crate::regions::best_possible::Best;
-use picture::{DAY_MIN, DayPicture, SOC_TOP, area_labels};
+use picture::{DAY_MIN, DayPicture, PriceLane, SOC_TOP, area_labels};
 use play::PlayButton;
 use readout::{BestReadOut, ReadOut, State};
 use table::{DayTable, minute_of};
@@ -270,6 +270,16 @@ fn Chart(
             )
         })
     });
+    let lane_title = move || {
+        shown.with(|shown| {
+            let shown = shown.as_ref()?;
+            Some(if shown.picture.price.is_some() {
+                "buy"
+            } else {
+                "dark"
+            })
+        })
+    };
     let page = Signal::derive(move || {
         let per_hour = 60.0 / step_min.get();
         step_at(60, step_min.get(), steps.get()).max(u32::from(per_hour >= 1.0))
@@ -292,8 +302,8 @@ fn Chart(
                 </Show>
             </div>
             <div class="day-scale day-scale-soc" aria-hidden="true">{soc_scale}</div>
-            <div class="day-lane" aria-hidden="true">{move || shown.get().map(|shown| price_lane(&shown, size.get().0))}</div>
-            <div class="day-lane-title" aria-hidden="true">"buy"</div>
+            <div class="day-lane" aria-hidden="true">{move || shown.get().map(|shown| lane(&shown, size.get().0))}</div>
+            <div class="day-lane-title" aria-hidden="true">{lane_title}</div>
             <div class="day-hours" aria-hidden="true">{hours}</div>
             <div class="day-over">
                 <div class="day-cursor" style=cursor aria-hidden="true"><span>{time}</span></div>
@@ -303,16 +313,36 @@ fn Chart(
     }
 }
 
+/// What lies under the chart: the price, or without a grid the times in which the bus is dark.
+fn lane(shown: &Shown, width_px: f64) -> AnyView {
+    match &shown.picture.price {
+        Some(price) => price_lane(price, &shown.trace, width_px).into_any(),
+        None => dark_lane(&shown.picture.dark).into_any(),
+    }
+}
+
+/// The dark times: a bar for each.
+fn dark_lane(dark: &[(f64, f64)]) -> impl IntoView + use<> {
+    let bars = dark
+        .iter()
+        .map(|(from, to)| {
+            let x = format!("{:.3}", from * 100.0);
+            let width = format!("{:.3}", (to - from) * 100.0);
+            view! { <rect x=x y="60" width=width height="30"></rect> }
+        })
+        .collect_view();
+    view! { <svg viewBox="0 0 100 100" preserveAspectRatio="none">{bars}</svg> }
+}
+
 /// The price of bought energy: a step line, with the price on each run that is wide enough.
-fn price_lane(shown: &Shown, width_px: f64) -> impl IntoView + use<> {
-    let picture = &shown.picture;
-    let steps = shown.trace.buy_cur_per_kwh.len().max(1) as f64;
+fn price_lane(lane: &PriceLane, trace: &DayTrace, width_px: f64) -> impl IntoView + use<> {
+    let steps = trace.buy_cur_per_kwh.len().max(1) as f64;
     let mut path = String::new();
     let mut labels = Vec::new();
-    for (first, count, price) in &picture.price.runs {
+    for (first, count, price) in &lane.runs {
         let (from, to) = (*first as f64 / steps, (first + count) as f64 / steps);
         // The line keeps to the lower half, so that its labels find room above it.
-        let y = 0.9 - 0.4 * picture.price.height(*price);
+        let y = 0.9 - 0.4 * lane.height(*price);
         let pen = if path.is_empty() { 'M' } else { 'L' };
         path += &format!(
             "{pen}{:.3} {:.3}L{:.3} {:.3}",
@@ -368,9 +398,10 @@ fn DayDetails(
                 <summary>"How both halves add up"</summary>
                 <p>
                     "AC-joined PV is counted at the AC side of its inverters, DC-joined PV and the battery at the DC bus of the storage "
-                    "inverter, the grid at the meter. What the storage inverter loses stands among the uses, and PV that could not be "
-                    "used stands in both halves, hatched. So what is above the axis equals what is below it at every step. Losses of PV "
-                    "inverters and inside the battery lie outside these points; the figures of the year hold them."
+                    "inverter, the grid at the meter and a generator at its output. What the storage inverter loses stands among the uses, and "
+                    "PV that could not be used stands in both halves, hatched. So what is above the axis equals what is below it at every step. "
+                    "Losses of PV inverters and inside the battery lie outside these points; the figures of the year hold them. What loads "
+                    "wanted and were not given hangs below the uses, hatched; it is no power and in no sum."
                 </p>
             </details>
         </div>

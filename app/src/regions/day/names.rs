@@ -11,6 +11,7 @@ pub(crate) fn source(source: Source) -> &'static str {
         Source::AcPv => "AC-joined PV",
         Source::DcPv => "DC-joined PV",
         Source::Battery => "from battery",
+        Source::Generator => "generator",
         Source::Grid => "bought",
         Source::AcPvThrottled => "AC PV throttled",
         Source::DcPvThrottled => "DC PV throttled",
@@ -30,6 +31,7 @@ pub(crate) fn used(party: Use, devices: &[(DeviceId, String)]) -> String {
         Use::Unpermitted => "over the limit".to_owned(),
         Use::Converted => "inverter loss".to_owned(),
         Use::Throttled => "throttled".to_owned(),
+        Use::Unserved => "not served".to_owned(),
     }
 }
 
@@ -68,6 +70,9 @@ pub(crate) fn spoken(
         list(sources),
         list(uses)
     );
+    if at(&trace.dark_share) > 0.0 {
+        spoken += "; dark";
+    }
     if !trace.storage.is_empty() {
         spoken += &format!("; battery {}", format::percent(at(&trace.soc), 0).text());
     }

@@ -210,5 +210,6 @@ fn paints(fill: Fill, palette: &Palette) -> (RGBColor, Option<RGBColor>) {
         Fill::Unpermitted => (palette.grid, Some(palette.ink)),
         Fill::Converted => (palette.ink_soft, None),
         Fill::Throttled => (pale(palette.lost), Some(palette.ink_soft)),
+        Fill::Unserved => (palette.paper, Some(palette.load)),
     }
 }

@@ -25,8 +25,10 @@ pub(crate) struct DayPicture {
     pub(crate) axis_kw: Axis,
     /// State of charge against minutes; empty without storage.
     pub(crate) soc: Vec<(f64, f64)>,
-    /// Price of bought energy by steps.
-    pub(crate) price: PriceLane,
+    /// Price of bought energy by steps; none: there is no utility.
+    pub(crate) price: Option<PriceLane>,
+    /// Times in which the bus is dark, each from and to, as shares of the day.
+    pub(crate) dark: Vec<(f64, f64)>,
     /// What an optimum would do with the batteries; none: it is not shown.
     pub(crate) best: Option<BestLines>,
 }
@@ -85,7 +87,9 @@ impl DayPicture {
             below,
             axis_kw: Axis::reaching(most_kw, 2.6),
             soc,
-            price: PriceLane::of(&trace.buy_cur_per_kwh),
+            price: (!trace.buy_cur_per_kwh.is_empty())
+                .then(|| PriceLane::of(&trace.buy_cur_per_kwh)),
+            dark: dark_times(&trace.dark_share),
             best,
         }
     }
@@ -185,6 +189,7 @@ pub(crate) enum Fill {
     Unpermitted,
     Converted,
     Throttled,
+    Unserved,
 }
 
 impl Fill {
@@ -203,6 +208,7 @@ impl Fill {
             Self::Unpermitted => "unpermitted",
             Self::Converted => "converted",
             Self::Throttled => "throttled",
+            Self::Unserved => "unserved",
         }
     }
 }
@@ -213,7 +219,8 @@ pub(crate) fn source_fill(source: Source) -> Fill {
         Source::AcPv => Fill::Ac,
         Source::DcPv => Fill::Dc,
         Source::Battery => Fill::Storage,
-        Source::Grid => Fill::Grid,
+        // Without a grid the generator stands in its place.
+        Source::Grid | Source::Generator => Fill::Grid,
         Source::AcPvThrottled => Fill::AcThrottled,
         Source::DcPvThrottled => Fill::DcThrottled,
     }
@@ -236,7 +243,23 @@ pub(crate) fn use_fill(party: Use, devices: &[(DeviceId, String)]) -> Fill {
         Use::Unpermitted => Fill::Unpermitted,
         Use::Converted => Fill::Converted,
         Use::Throttled => Fill::Throttled,
+        Use::Unserved => Fill::Unserved,
     }
+}
+
+/// Times in which the bus is dark, from the share of each step for which it is: a step goes dark at its end.
+fn dark_times(dark_share: &[f64]) -> Vec<(f64, f64)> {
+    let steps = dark_share.len().max(1) as f64;
+    let mut times: Vec<(f64, f64)> = Vec::new();
+    for (step, share) in dark_share.iter().enumerate() {
+        let to = (step + 1) as f64 / steps;
+        match times.last_mut() {
+            Some((_, last)) if *share >= 1.0 && *last >= step as f64 / steps => *last = to,
+            _ if *share > 0.0 => times.push((to - share / steps, to)),
+            _ => {}
+        }
+    }
+    times
 }
 
 /// The price of bought energy over a day, as runs of one price.
@@ -298,7 +321,8 @@ mod tests {
             axis_kw: Axis::reaching(3.04, 2.6),
             soc: vec![],
             best: None,
-            price: PriceLane::of(&[0.2; 96]),
+            price: Some(PriceLane::of(&[0.2; 96])),
+            dark: vec![],
         }
     }
 
@@ -324,6 +348,16 @@ mod tests {
     #[test]
     fn nothing_is_labelled_on_a_plot_without_width() {
         assert!(area_labels(&picture(), &[], 0.0, 0.0).is_empty());
+    }
+
+    #[test]
+    fn dark_steps_run_together_and_begin_within_the_first() {
+        assert_eq!(
+            dark_times(&[0.0, 0.5, 1.0, 1.0, 0.0, 0.0, 1.0, 0.5]),
+            vec![(0.1875, 0.5), (0.75, 0.875), (0.9375, 1.0)]
+        );
+        assert!(dark_times(&[0.0; 96]).is_empty());
+        assert!(dark_times(&[]).is_empty());
     }
 
     #[test]

@@ -71,7 +71,7 @@ pub(crate) fn ReadOut(
     }
 }
 
-/// State of charge and prices of one step.
+/// State of charge and prices of one step; without a grid, whether there is power.
 #[component]
 pub(crate) fn State(
     /// The day.
@@ -90,19 +90,43 @@ pub(crate) fn State(
             </div>
         }
     });
-    let prices = move || {
-        let step = step.get();
-        let buy = format::price(at(&trace.buy_cur_per_kwh, step));
-        let sell = format::price(at(&trace.sell_cur_per_kwh, step));
-        format!("{buy} / {sell}\u{a0}{currency}")
+    let priced = !trace.buy_cur_per_kwh.is_empty();
+    let prices = {
+        let trace = trace.clone();
+        move || {
+            let step = step.get();
+            let buy = format::price(at(&trace.buy_cur_per_kwh, step));
+            let sell = format::price(at(&trace.sell_cur_per_kwh, step));
+            format!("{buy} / {sell}\u{a0}{currency}")
+        }
     };
-    view! {
-        <dl class="day-state">
-            {stored}
+    // Without prices there is no grid: then it matters whether there is power at all.
+    let power = move || match at(&trace.dark_share, step.get()) {
+        share if share >= 1.0 => "dark",
+        share if share > 0.0 => "goes dark",
+        _ => "on",
+    };
+    let last = if priced {
+        view! {
             <div class="day-entry">
                 <dt><span class="swatch" data-fill="price"></span>"buy / sell per kWh"</dt>
                 <dd class="figure">{prices}</dd>
             </div>
+        }
+        .into_any()
+    } else {
+        view! {
+            <div class="day-entry">
+                <dt>"power"</dt>
+                <dd class="day-power">{power}</dd>
+            </div>
+        }
+        .into_any()
+    };
+    view! {
+        <dl class="day-state">
+            {stored}
+            {last}
         </dl>
     }
 }

@@ -47,10 +47,21 @@ pub(crate) fn DayTable(
             <th rowspan="2" scope="col" class="figure">"battery, best possible"</th>
         }
     });
+    let priced = !trace.buy_cur_per_kwh.is_empty();
+    let of_prices = if priced {
+        format!(", prices in {currency} per kWh")
+    } else {
+        String::new()
+    };
     let caption = format!(
-        "{}: mean power of each step in kW, stored energy at its end in %, prices in {currency} per kWh; local standard time",
+        "{}: mean power of each step in kW, stored energy at its end in %{of_prices}; local standard time",
         format::date(trace.day)
     );
+    let last_heads: &[&str] = if priced { &["buy", "sell"] } else { &["dark"] };
+    let last_heads = last_heads
+        .iter()
+        .map(|head| view! { <th rowspan="2" scope="col" class="figure">{*head}</th> })
+        .collect_view();
     let heads = |names: &[String]| {
         names
             .iter()
@@ -67,8 +78,7 @@ pub(crate) fn DayTable(
                         <th colspan=sources.len().to_string() scope="colgroup">"supplied"</th>
                         <th colspan=uses.len().to_string() scope="colgroup">"used"</th>
                         <th rowspan="2" scope="col" class="figure">"stored"</th>
-                        <th rowspan="2" scope="col" class="figure">"buy"</th>
-                        <th rowspan="2" scope="col" class="figure">"sell"</th>
+                        {last_heads}
                         {best_heads}
                     </tr>
                     <tr>{heads(&sources)} {heads(&uses)}</tr>
@@ -122,8 +132,14 @@ fn rows(
         } else {
             format::percent(at(&trace.soc), 0).figure
         };
-        let prices = [&trace.buy_cur_per_kwh, &trace.sell_cur_per_kwh]
-            .map(|prices| format::price(at(prices)));
+        let last = if trace.buy_cur_per_kwh.is_empty() {
+            let dark = at(&trace.dark_share) > 0.0;
+            vec![if dark { "dark" } else { "" }.to_owned()]
+        } else {
+            [&trace.buy_cur_per_kwh, &trace.sell_cur_per_kwh]
+                .map(|prices| format::price(at(prices)))
+                .to_vec()
+        };
         // A battery that takes has a power below zero here, as it lies below the axis.
         let best = best.into_iter().flat_map(|best| {
             let step = best.step_at(step as f64 * step_min * 60.0);
@@ -136,7 +152,7 @@ fn rows(
         supplied
             .chain(used)
             .chain(std::iter::once(soc))
-            .chain(prices)
+            .chain(last)
             .chain(best)
             .collect::<Vec<String>>()
     };

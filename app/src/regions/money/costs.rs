@@ -105,6 +105,7 @@ pub(super) fn kind(of: Costed) -> &'static str {
         Costed::PvInverter(_) => "PV inverter",
         Costed::StorageInverter(_) => "storage inverter",
         Costed::Battery(_) => "battery",
+        Costed::Generator => "generator",
         Costed::Work => "work, wiring, small parts",
         Costed::Upkeep => "upkeep in a year",
         Costed::Other(_) => "other",
@@ -318,6 +319,7 @@ fn part_id(of: Costed) -> String {
         Costed::Array(id) => format!("array-{}-", id.0),
         Costed::PvInverter(id) => format!("pv-inverter-{}-", id.0),
         Costed::StorageInverter(id) | Costed::Battery(id) => format!("storage-{}-", id.0),
+        Costed::Generator => "generator-".to_owned(),
         Costed::Work | Costed::Upkeep | Costed::Other(_) => "costs-".to_owned(),
     }
 }
@@ -343,6 +345,7 @@ fn again_given(option: &CouplingOption, of: Costed) -> bool {
         Costed::PvInverter(id) => option.pv_inverter(id).map(|part| part.costs.again_cur),
         Costed::StorageInverter(id) => option.storage_unit(id).map(|unit| unit.costs.again_cur),
         Costed::Battery(id) => (option.storage_unit(id)).map(|unit| unit.battery.costs.again_cur),
+        Costed::Generator => (option.generator.as_ref()).map(|part| part.costs.again_cur),
         _ => None,
     };
     again_cur.flatten().is_some()
@@ -384,6 +387,11 @@ fn set_cost(household: &mut Household, id: OptionId, of: Costed, which: Which, v
         Costed::StorageInverter(id) => {
             if let Some(unit) = option.storage.iter_mut().find(unit_of(id)) {
                 set_converter(&mut unit.costs, which, value);
+            }
+        }
+        Costed::Generator => {
+            if let Some(generator) = &mut option.generator {
+                set_converter(&mut generator.costs, which, value);
             }
         }
         Costed::Work => option.costs.work_cur = value,

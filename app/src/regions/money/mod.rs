@@ -26,7 +26,7 @@ use ageing::AgeingFields;
 use costs::CostLines;
 use terms::Terms;
 
-/// The region; it is there where there is a meter that bills.
+/// The region. Without a meter that bills there are cost lines alone, and what is not reckoned is said.
 #[component]
 pub(crate) fn MoneyOverYears(desk: Desk, inquiry: Inquiry) -> impl IntoView {
     let open = RwSignal::new(false);
@@ -76,18 +76,25 @@ pub(crate) fn MoneyOverYears(desk: Desk, inquiry: Inquiry) -> impl IntoView {
         })
     });
     view! {
-        <Show when=move || utility.get()>
-            <Fold id="money" title=Signal::derive(move || desk.word(Word::Money).to_owned()) open stale>
-                <p class="fold-note">{move || desk.word(Word::MoneyNote)}</p>
-                <CostLines desk lasts />
+        <Fold
+            id="money"
+            title=Signal::derive(move || desk.word(Word::Money).to_owned())
+            open
+            stale=Signal::derive(move || utility.get() && stale.get())
+        >
+            <p class="fold-note">
+                {move || desk.word(if utility.get() { Word::MoneyNote } else { Word::MoneyOffGrid })}
+            </p>
+            <CostLines desk lasts />
+            <Show when=move || utility.get()>
                 <Terms desk />
                 <Show when=move || has_storage.get()>
                     <AgeingFields desk />
                 </Show>
                 {move || trouble.get().map(|trouble| view! { <p class="note" role="alert">{trouble}</p> })}
                 {shown}
-            </Fold>
-        </Show>
+            </Show>
+        </Fold>
     }
     .into_any()
 }

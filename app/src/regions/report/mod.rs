@@ -137,14 +137,13 @@ pub(crate) fn Report(
                 details: judged.details.get()?,
                 circuits: judged.circuits.get(),
                 findings: judged.findings.get(),
-                figures: utility.then(|| figures.get(&option.id).cloned()).flatten(),
+                figures: figures.get(&option.id).cloned(),
                 as_it_stands: first
-                    .filter(|first| utility && *first != option.id)
+                    .filter(|first| *first != option.id)
                     .and_then(|first| figures.get(&first).cloned()),
                 drill: found(Topic::Drill),
                 survival: found(Topic::SurvivalByCharge),
                 money: found(Topic::Money).filter(|_| utility),
-                off_grid: found(Topic::OffGrid).filter(|_| !utility),
                 level: settings.level,
                 units: settings.units,
                 household,

@@ -5,11 +5,13 @@ use couplet_core::findings::Verdict;
 use couplet_core::household::AcSide;
 use couplet_core::outage::{OffGridFigures, StartSoc};
 use couplet_core::parts_list::{Quantity, State};
+use couplet_core::year::Figures;
 use leptos::prelude::*;
 
 use super::told::Told;
 use crate::format;
 use crate::judged::Tally;
+use crate::parts::fuel;
 use crate::regions::drills;
 use crate::regions::survival::hours;
 use crate::words::{Level, findings as words};
@@ -77,7 +79,11 @@ fn joins(told: &Told) -> String {
         (main, on_main),
         (
             backed_up,
-            "through an inverter of its own on the backed-up panel",
+            if told.household.service.utility {
+                "through an inverter of its own on the backed-up panel"
+            } else {
+                "through an inverter of its own on the home's own bus"
+            },
         ),
         (dc, "straight to the storage, on direct current"),
     ];
@@ -112,7 +118,8 @@ fn storage(told: &Told) -> Option<String> {
                 format::power(unit.inverter.rated_w).text(),
                 match unit.side {
                     AcSide::GridSide => "main panel: it cannot run the house without the grid",
-                    AcSide::BackedUp => "backed-up panel",
+                    AcSide::BackedUp if told.household.service.utility => "backed-up panel",
+                    AcSide::BackedUp => "home's own bus, which it holds",
                 }
             )
         })
@@ -121,10 +128,10 @@ fn storage(told: &Told) -> Option<String> {
 }
 
 fn year(told: &Told) -> Option<String> {
-    if let Some(Found::OffGrid(year)) = told.off_grid.as_deref() {
-        return Some(off_grid(&year.figures));
-    }
     let figures = told.figures.as_ref()?;
+    if let Some(year) = &figures.off_grid {
+        return Some(off_grid(told, figures, year));
+    }
     let currency = told.currency();
     let energy = |energy_wh: f64| format::energy(energy_wh).text();
     let bill = |bill_cur: Option<f64>| {
@@ -157,27 +164,41 @@ fn year(told: &Told) -> Option<String> {
 }
 
 /// A year without a grid.
-fn off_grid(figures: &OffGridFigures) -> String {
-    let length = |time_h: f64| format!("{}\u{a0}h", format::number(time_h, 0));
-    let dark = match figures.went_dark {
-        0 => "and is never dark".to_owned(),
-        _ => format!(
-            "and is dark for {}, {} at most without a break",
-            length(figures.dark_h),
-            length(figures.longest_dark_h)
-        ),
+fn off_grid(told: &Told, figures: &Figures, year: &OffGridFigures) -> String {
+    let dark = if year.dark_h > 0.0 {
+        format!(
+            "It is dark for {}\u{a0}h of the year, at the longest for {}\u{a0}h{}.",
+            format::number(year.dark_h, 0),
+            format::number(year.longest_dark_h, 0),
+            if year.ends_dark {
+                ", and dark when the year ends"
+            } else {
+                ""
+            }
+        )
+    } else {
+        "It is never dark.".to_owned()
     };
-    let generator = match figures.generator_starts {
-        0 => String::new(),
-        _ => format!(
-            " The generator runs for {} and gives {}.",
-            length(figures.generator_h),
-            format::energy(figures.generator_wh).text()
-        ),
+    let generator = if year.generator_h > 0.0 {
+        format!(
+            " The generator runs for {}\u{a0}h and burns {}.",
+            format::number(year.generator_h, 0),
+            fuel(year.fuel_l, 0, told.units)
+        )
+    } else {
+        String::new()
     };
+    let own = figures.self_sufficiency.map(|share| {
+        format!(
+            " {} of what is used comes from the sun.",
+            format::percent(share, 0).text()
+        )
+    });
     format!(
-        "In a year of usual weather the house gets {} of what it asks for on the backed-up panel, {dark}.{generator}",
-        format::percent(figures.served_share, 1).text()
+        "There is no grid. In a year of usual weather {} of the {} that are wanted are served. {dark}{generator}{}",
+        format::percent(year.served_share, 1).text(),
+        format::energy(year.wanted_wh).text(),
+        own.unwrap_or_default()
     )
 }
 
@@ -205,9 +226,7 @@ fn survival(told: &Told) -> Option<String> {
 
 fn outage(told: &Told) -> Option<String> {
     if !told.household.service.utility {
-        return Some(
-            "There is no grid: only what stands on the backed-up panel is live.".to_owned(),
-        );
+        return None;
     }
     let holds = told
         .option

@@ -12,6 +12,7 @@ use couplet_core::year::Figures;
 
 use crate::keep::UnitSystem;
 use crate::parts::ShownUnit;
+use crate::regions::compare::rows::Written;
 use crate::regions::findings::part_name;
 use crate::words::{Level, Word};
 use crate::work::protocol::Found;
@@ -24,14 +25,12 @@ pub(super) struct Told {
     pub(super) circuits: Arc<Vec<Circuit>>,
     /// None until the climate of the place is known.
     pub(super) findings: Option<Arc<Vec<Finding>>>,
-    /// Figures of the option; none until they have been computed, and without a utility.
+    /// Figures of the option; none until they have been computed.
     pub(super) figures: Option<Arc<Figures>>,
     /// Figures of the first option, if the open one is another.
     pub(super) as_it_stands: Option<Arc<Figures>>,
     /// The drill that was run last on this option.
     pub(super) drill: Option<Arc<Found>>,
-    /// The year without a grid, if there is none and it was computed.
-    pub(super) off_grid: Option<Arc<Found>>,
     /// Outages from every hour; none until they are computed.
     pub(super) survival: Option<Arc<Found>>,
     /// Money over the years; none until it is computed.
@@ -43,6 +42,14 @@ pub(super) struct Told {
 impl Told {
     pub(super) fn currency(&self) -> &str {
         &self.household.tariff.currency
+    }
+
+    /// What figures are written in.
+    pub(super) fn written(&self) -> Written {
+        Written {
+            currency: self.currency().to_owned(),
+            units: self.units,
+        }
     }
 
     /// A typed number with its unit.

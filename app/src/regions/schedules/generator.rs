@@ -71,6 +71,13 @@ fn generator_fields(desk: Desk, id: OptionId) -> AnyView {
             {row.quantity(&limits::GENERATOR_RATED_W, |generator| generator.rated_w, |generator, value| generator.rated_w = value)}
             {row.quantity(&limits::GENERATOR_START_SOC, |generator| generator.start_soc, |generator, value| generator.start_soc = value)}
             {row.quantity(&limits::GENERATOR_STOP_SOC, |generator| generator.stop_soc, |generator, value| generator.stop_soc = value)}
+            {row.optional(
+                &limits::GENERATOR_FUEL_CUR_PER_L,
+                limits::GENERATOR_FUEL_CUR_PER_L.key(),
+                Signal::derive(|| None),
+                |generator| generator.fuel_cur_per_l,
+                |generator, value| generator.fuel_cur_per_l = value,
+            )}
             <Details clone:row desk title=Word::GeneratorDetails>
                 {row.quantity(&limits::GENERATOR_START_DELAY_S, |generator| generator.start_delay_s, |generator, value| generator.start_delay_s = value)}
                 {row.quantity(&limits::GENERATOR_LEAST_LOAD, |generator| generator.least_load, |generator, value| generator.least_load = value)}

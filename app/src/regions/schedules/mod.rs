@@ -40,18 +40,24 @@ use crate::words::{Level, Word};
 /// All schedules: what changes between options first, then what is the same in all.
 #[component]
 pub(crate) fn Schedules(desk: Desk, judged: Judged, inquiry: Inquiry) -> impl IntoView {
+    // Without a utility nothing runs by a price, and nothing has one.
+    let utility = Memo::new(move |_| desk.household.with(|household| household.service.utility));
     view! {
         <section class="schedules" id="schedules" aria-label="Schedules">
             <h2 class="schedule-group">"In this option"</h2>
             <arrays::Arrays desk judged />
             <pv_inverters::PvInverters desk judged />
             <storage::Storage desk judged />
-            <running::RunningRules desk />
+            <Show when=move || utility.get()>
+                <running::RunningRules desk />
+            </Show>
             <island::IslandSchedule desk />
             <generator::GeneratorSchedule desk />
             <h2 class="schedule-group">"In all options"</h2>
             <loads::LoadSchedule desk inquiry />
-            <tariff::TariffSchedule desk />
+            <Show when=move || utility.get()>
+                <tariff::TariffSchedule desk />
+            </Show>
             <service::ServiceSchedule desk />
             <electrical::ElectricalSchedule desk />
             <planes::Planes desk />

@@ -116,7 +116,7 @@ fn PvInverterRow(desk: Desk, judged: Judged, id: PvInverterId) -> impl IntoView 
     );
     let kind = row.read(|inverter| LimitingKind::of(inverter.limiting));
     let number = row.clone();
-    let limiting = move || match kind.get() {
+    let numbers = move || match kind.get() {
         LimitingKind::None => ().into_any(),
         LimitingKind::Commanded => view! {
             {of_command!(number, LIMITING_MARGIN_W, margin_w)}
@@ -133,6 +133,27 @@ fn PvInverterRow(desk: Desk, judged: Judged, id: PvInverterId) -> impl IntoView 
             |inverter, reconnect_s| inverter.limiting = PowerLimiting::Relay { reconnect_s },
         ),
     };
+    // Without a utility there is nothing to export to.
+    let utility = Memo::new(move |_| desk.household.with(|household| household.service.utility));
+    let limited = row.clone();
+    let at_export_limit = move || {
+        utility.get().then(|| {
+            view! {
+                {limited.choice(
+                    "limiting",
+                    "at the export limit",
+                    &[
+                        (LimitingKind::None, "goes on (spills)"),
+                        (LimitingKind::Commanded, "follows a command"),
+                        (LimitingKind::Relay, "is dropped by a relay"),
+                    ],
+                    |inverter| LimitingKind::of(inverter.limiting),
+                    |inverter, kind| inverter.limiting = kind.with_defaults(),
+                )}
+                {numbers.clone()}
+            }
+        })
+    };
     view! {
         <div class="part" data-selected=move || {
             (desk.selection.get() == Some(couplet_core::drawing::Part::PvInverter(id))).then_some("true")
@@ -141,18 +162,7 @@ fn PvInverterRow(desk: Desk, judged: Judged, id: PvInverterId) -> impl IntoView 
                 {row.text("name", "name", true, |inverter| &inverter.name, |inverter, name| inverter.name = name)}
             </div>
             {row.quantity(&limits::PV_INVERTER_RATED_W, |inverter| inverter.rated_w, |inverter, value| inverter.rated_w = value)}
-            {row.choice(
-                "limiting",
-                "at the export limit",
-                &[
-                    (LimitingKind::None, "goes on (spills)"),
-                    (LimitingKind::Commanded, "follows a command"),
-                    (LimitingKind::Relay, "is dropped by a relay"),
-                ],
-                |inverter| LimitingKind::of(inverter.limiting),
-                |inverter, kind| inverter.limiting = kind.with_defaults(),
-            )}
-            {limiting}
+            {at_export_limit}
             <Details clone:row desk title=Word::IslandMeans>
                 {grid_code_fields(&row)}
                 {island_means(&row)}

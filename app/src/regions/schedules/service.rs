@@ -7,6 +7,7 @@ use leptos::prelude::*;
 use super::row::Row;
 use super::{Details, Schedule};
 use crate::desk::Desk;
+use crate::parts::Choice;
 use crate::words::Word;
 
 /// What may be exported, without its number.
@@ -82,13 +83,19 @@ pub(super) fn ServiceSchedule(desk: Desk) -> impl IntoView {
     };
     view! {
         <Schedule clone:row desk name="service" title=Word::Service>
-            {row.choice(
-                "utility",
-                "grid",
-                &[(true, "connected"), (false, "none: off-grid")],
-                |service| service.utility,
-                |service, utility| service.utility = utility,
-            )}
+            <Choice
+                id="service-utility".to_owned()
+                label="grid"
+                items=vec![("connected".to_owned(), true), ("none: off-grid".to_owned(), true)]
+                chosen=Memo::new(move |_| Some(usize::from(!utility.get())))
+                on_change=Callback::new(move |place: usize| desk.change("service: grid", None, |household| {
+                    if place == 0 {
+                        household.service.utility = true;
+                    } else {
+                        household.leave_grid();
+                    }
+                }))
+            />
             {row.choice(
                 "supply",
                 "supply",
@@ -103,7 +110,7 @@ pub(super) fn ServiceSchedule(desk: Desk) -> impl IntoView {
             )}
             {of_utility}
             <Show when=move || !utility.get()>
-                <p class="note">"Only what stands on the backed-up side is live; the main panel is dark."</p>
+                <p class="note">"There is one live bus: loads, PV inverters and storage were all set on the backed-up side when the grid was taken away."</p>
             </Show>
         </Schedule>
     }

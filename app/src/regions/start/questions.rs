@@ -289,6 +289,12 @@ enum Need {
     Essential,
     Share,
     WholeHome,
+    NoGrid,
+}
+
+/// Whether there is no grid.
+fn off_grid(answers: &Answers) -> bool {
+    matches!(answers.outage, OutageNeed::NoGrid { .. })
 }
 
 #[component]
@@ -315,18 +321,21 @@ pub(super) fn Outage(desk: Desk, answers: Given) -> impl IntoView {
                     (Need::Nothing, "nothing"),
                     (Need::Share, "another share of the use"),
                     (Need::WholeHome, "the whole home"),
+                    (Need::NoGrid, "there is no grid here: off-grid"),
                 ]
                 get=|answers| match answers.outage {
                     OutageNeed::Nothing => Need::Nothing,
                     OutageNeed::Essential => Need::Essential,
                     OutageNeed::Share(_) => Need::Share,
                     OutageNeed::WholeHome => Need::WholeHome,
+                    OutageNeed::NoGrid { .. } => Need::NoGrid,
                 }
                 set=|answers, need| answers.outage = match need {
                     Need::Nothing => OutageNeed::Nothing,
                     Need::Essential => OutageNeed::Essential,
                     Need::Share => OutageNeed::Share(limits::LOADS_BACKED_UP_SHARE.default),
                     Need::WholeHome => OutageNeed::WholeHome,
+                    Need::NoGrid => OutageNeed::NoGrid { generator: true },
                 } />
             {field}
         </Question>
@@ -365,8 +374,13 @@ pub(super) fn PricesQuestion(desk: Desk, answers: Given) -> impl IntoView {
             }
         })
     };
+    let grid = Memo::new(move |_| !answers.with(off_grid));
     view! {
         <Question number=5 title="What does electricity cost?">
+            <Show when=move || !grid.get()>
+                <p class="note">"Without a grid nothing is bought or sold: there is nothing to answer here."</p>
+            </Show>
+            <Show when=move || grid.get()>
             <OneOf id="start-tariff" label="price" answers
                 kinds=vec![(false, "the same at all hours"), (true, "dearer in some hours")]
                 get=|answers| matches!(answers.prices, Prices::TimeOfUse { .. })
@@ -395,6 +409,7 @@ pub(super) fn PricesQuestion(desk: Desk, answers: Given) -> impl IntoView {
                 set=|answers, value| match &mut answers.prices {
                     Prices::Flat { sell_cur_per_kwh, .. } | Prices::TimeOfUse { sell_cur_per_kwh, .. } => *sell_cur_per_kwh = value,
                 } />
+            </Show>
         </Question>
     }
     .into_any()
@@ -417,8 +432,9 @@ fn both(prices: &Prices) -> (f64, f64) {
 
 #[component]
 pub(super) fn WishQuestion(answers: Given) -> impl IntoView {
-    view! {
-        <Question number=6 title="What matters most?">
+    let grid = Memo::new(move |_| !answers.with(off_grid));
+    let with_grid = move || {
+        view! {
             <OneOf id="start-wish" label="first of all" answers
                 kinds=vec![
                     (Wish::LowerBill, "a lower bill"),
@@ -427,6 +443,19 @@ pub(super) fn WishQuestion(answers: Given) -> impl IntoView {
                 ]
                 get=|answers| answers.wish
                 set=|answers, wish| answers.wish = wish />
+        }
+    };
+    let without = move || {
+        view! {
+            <OneOf id="start-generator" label="in dark weeks" answers
+                kinds=vec![(true, "a generator stands by"), (false, "sun and battery alone: larger, and sometimes dark")]
+                get=|answers| answers.outage == OutageNeed::NoGrid { generator: true }
+                set=|answers, generator| answers.outage = OutageNeed::NoGrid { generator } />
+        }
+    };
+    view! {
+        <Question number=6 title="What matters most?">
+            {move || if grid.get() { with_grid().into_any() } else { without().into_any() }}
         </Question>
     }
     .into_any()

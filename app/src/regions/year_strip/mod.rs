@@ -22,6 +22,9 @@ pub(crate) fn YearStrip(
     /// Whether a newer result is on its way.
     #[prop(into)]
     stale: Signal<bool>,
+    /// Whether there is a utility.
+    #[prop(into)]
+    utility: Signal<bool>,
     /// The quantity that is shown.
     #[prop(into)]
     quantity: Signal<StripQuantity>,
@@ -60,12 +63,22 @@ pub(crate) fn YearStrip(
     let key = move || strip.with(|strip| strip.as_deref().map(full_text));
     let choose = move |event| {
         let chosen = event_target_value(&event);
-        if let Some(quantity) = StripQuantity::ALL
-            .into_iter()
-            .find(|quantity| name(*quantity) == chosen)
-        {
-            on_quantity.run(quantity);
+        let offered = StripQuantity::offered(utility.get_untracked());
+        if let Some(quantity) = offered.iter().find(|quantity| name(**quantity) == chosen) {
+            on_quantity.run(*quantity);
         }
+    };
+    let offers = move || {
+        StripQuantity::offered(utility.get())
+            .iter()
+            .map(|offered| {
+                view! {
+                    <option value=name(*offered) selected=move || quantity.get() == *offered>
+                        {name(*offered)}
+                    </option>
+                }
+            })
+            .collect_view()
     };
     let months = month_starts()
         .map(|(month, start)| {
@@ -83,14 +96,7 @@ pub(crate) fn YearStrip(
                 <label>
                     <span class="spoken">"Quantity of the year"</span>
                     <select on:change=choose prop:value=move || name(quantity.get())>
-                        {StripQuantity::ALL
-                            .map(|offered| {
-                                view! {
-                                    <option value=name(offered) selected=move || quantity.get() == offered>
-                                        {name(offered)}
-                                    </option>
-                                }
-                            })}
+                        {offers}
                     </select>
                 </label>
                 <output class="year-strip-day">{readout}</output>

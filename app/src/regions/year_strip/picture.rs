@@ -17,14 +17,18 @@ pub(crate) fn name(quantity: StripQuantity) -> &'static str {
         StripQuantity::Export => "Sold",
         StripQuantity::Throttled => "PV throttled",
         StripQuantity::Soc => "Stored energy",
+        StripQuantity::Generator => "Generator",
+        StripQuantity::Unserved => "Not served",
+        StripQuantity::Dark => "Dark",
     }
 }
 
-/// The value that is drawn in full ink: the greatest of the year; all of it for a state of charge. At least a watt.
+/// The value that is drawn in full ink: the greatest of the year, at least a watt; all of it for a share.
 pub(crate) fn full(strip: &YearStrip) -> f64 {
-    match strip.quantity {
-        StripQuantity::Soc => 1.0,
-        _ => strip.range().map_or(1.0, |(_, most)| most.max(1.0)),
+    if strip.quantity.is_share() {
+        1.0
+    } else {
+        strip.range().map_or(1.0, |(_, most)| most.max(1.0))
     }
 }
 
@@ -32,6 +36,7 @@ pub(crate) fn full(strip: &YearStrip) -> f64 {
 pub(crate) fn full_text(strip: &YearStrip) -> String {
     match strip.quantity {
         StripQuantity::Soc => format::percent(1.0, 0).text(),
+        StripQuantity::Dark => "all of the hour".to_owned(),
         _ => format::power(full(strip)).text(),
     }
 }
@@ -48,6 +53,10 @@ pub(crate) fn day_text(strip: Option<&YearStrip>, day: u32) -> String {
             let (least, most) = (format::percent(least, 0), format::percent(most, 0));
             format!("{date}: {} to {}", least.figure, most.text())
         }
+        StripQuantity::Dark => format!(
+            "{date}: {}\u{a0}h dark",
+            format::number(strip.day_wh(day), 1)
+        ),
         _ => format!(
             "{date}: {}\u{a0}kWh",
             format::number(strip.day_wh(day) / 1000.0, 1)
@@ -109,6 +118,9 @@ mod tests {
             "1 January: 50 to 50\u{a0}%"
         );
         assert_eq!(day_text(None, 0), "1 January");
+        let dark = strip(StripQuantity::Dark, 0.25);
+        assert_eq!(day_text(Some(&dark), 0), "1 January: 6.0\u{a0}h dark");
+        assert_eq!(full_text(&dark), "all of the hour");
     }
 
     #[test]

@@ -1,9 +1,9 @@
-//! From schema 4 to 5.
+//! From schema 4 to 5: a generator has costs and a price of its fuel.
 
 use serde_json::{Value, json};
 
 use super::from_1::{add, at, each};
-use crate::coupling::TitleNotes;
+use crate::coupling::{ConverterCosts, TitleNotes};
 
 /// Adds what schema 5 added, with the values that change nothing.
 pub(super) fn bring_up(envelope: &mut Value) {
@@ -21,6 +21,10 @@ pub(super) fn bring_up(envelope: &mut Value) {
         each(household, "options", |option| {
             // Every sheet was of the first revision.
             add(option, "title", json!(TitleNotes::default()));
+            at(option, "generator", |generator| {
+                add(generator, "fuel_cur_per_l", Value::Null);
+                add(generator, "costs", json!(ConverterCosts::default()));
+            });
             each(option, "arrays", |array| circuits(array, &["circuit"]));
             each(option, "pv_inverters", |inverter| {
                 circuits(inverter, &["output"]);

@@ -56,7 +56,7 @@ pub struct StandingPv {
     pub azimuth_deg: f64,
 }
 
-/// What must run in an outage.
+/// What must run in an outage, or that there is no grid.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum OutageNeed {
     /// Nothing.
@@ -67,6 +67,11 @@ pub enum OutageNeed {
     Share(f64),
     /// The whole home.
     WholeHome,
+    /// There is no grid: the whole home lives off its own.
+    NoGrid {
+        /// Whether a generator may stand by.
+        generator: bool,
+    },
 }
 
 /// What energy costs and earns, currency per kWh.
