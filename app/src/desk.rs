@@ -243,6 +243,28 @@ impl Desk {
         self.show_option(id);
     }
 
+    /// Adds an option at the end and opens it; `make` is given its id and its name.
+    pub(crate) fn add_option(
+        self,
+        name: &str,
+        make: impl FnOnce(OptionId, String) -> Option<CouplingOption>,
+    ) {
+        let household = self.household.get_untracked();
+        let id = OptionId::next(household.options.iter().map(|option| option.id));
+        let names = household.options.iter().map(|option| option.name.as_str());
+        let name = match names.clone().any(|taken| taken == name) {
+            true => free_name(name, names),
+            false => name.to_owned(),
+        };
+        let Some(option) = make(id, name.clone()) else {
+            return;
+        };
+        self.change(&format!("add {name}"), None, |household| {
+            household.options.push(option);
+        });
+        self.show_option(id);
+    }
+
     /// Deletes the open option, unless it is the first: "As it stands" is always there.
     pub(crate) fn delete_option(self) {
         let id = self.option_id.get_untracked();

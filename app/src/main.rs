@@ -5,6 +5,7 @@
     reason = "the component macro writes pub items; a program exports nothing"
 )]
 
+mod advising;
 mod bench;
 mod chart;
 mod desk;

@@ -15,11 +15,13 @@ use leptos::ev;
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 
+use crate::advising::Advising;
 use crate::desk::{Cursor, Desk};
 use crate::format;
 use crate::inquiry::Inquiry;
 use crate::judged::Judged;
 use crate::keep::{Keep, UnitSystem};
+use crate::regions::adviser::Adviser;
 use crate::regions::best_possible::{Best, BestPossible};
 use crate::regions::bills::Bills;
 use crate::regions::compare::outcomes::{Against, Outcomes};
@@ -138,6 +140,7 @@ fn Board(
         moment.with(|moment| moment.as_ref().map(|moment| moment.words.clone()))
     });
     let best = Best::of(desk, inquiry);
+    let advising = Advising::of(desk, study);
     let level = Memo::new(move |_| desk.keep.settings.with(|settings| settings.level));
     let paper = Memo::new(
         move |_| match desk.keep.settings.with(|settings| settings.units) {
@@ -212,6 +215,7 @@ fn Board(
                     desk.cursor.update(|cursor: &mut Cursor| cursor.day = day);
                 })
             />
+            <Adviser desk advising />
             <Findings desk judged sifting />
             <Conductors desk judged sifting />
             <Drills desk inquiry drilling />

@@ -313,7 +313,9 @@ impl Asker {
                     (view.option, shown.figures)
                 }
                 Answer::Figures { option, figures } => (option, *figures),
-                Answer::SendHousehold | Answer::Refused(_) | Answer::Found(_) => return,
+                Answer::SendHousehold | Answer::Refused(_) | Answer::Found(_) | Answer::Advised => {
+                    return;
+                }
             };
             if !results.fresh.contains(&option) {
                 results.fresh.push(option);

@@ -1,5 +1,6 @@
 //! Couplet's calculation: which array joins where, and what follows from it.
 
+pub mod adviser;
 pub mod ageing;
 pub mod array;
 pub mod battery;

@@ -1,5 +1,6 @@
 //! What must hold for any input.
 
+mod adviser;
 mod best;
 mod billed_runs;
 mod bills;

@@ -1,5 +1,6 @@
 //! The page in headless Chromium. One module per concern; how to write a test stands in `DEVELOPERS.md`.
 
+mod adviser;
 mod best_possible;
 mod bills;
 mod contrast;

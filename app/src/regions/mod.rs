@@ -1,5 +1,6 @@
 //! The regions of the page, each a component that takes what it shows.
 
+pub(crate) mod adviser;
 pub(crate) mod best_possible;
 pub(crate) mod bills;
 pub(crate) mod compare;

@@ -69,6 +69,8 @@ words! {
     ExportControlNote: "The day of the cursor second by second: how much slips out above the permitted limit while controls react, and what the sun loses to it." | "The day of the cursor second by second, with clouds, load steps and controls that answer late.";
     Best: "How much more could the battery save?" | "The best possible";
     BestNote: "The year is run once more as if sun, use and prices were known beforehand. No controller can do better with this equipment, so it shows how good a rule is." | "Perfect-foresight optimum of the same hardware under the same tariff, limits and reserve, as a bound on any controller.";
+    Adviser: "Which way is best?" | "Adviser";
+    AdviserNote: "Every way to join the panels and to size the battery is run through the year, through outages and through the electrical rules. What breaks a rule is dropped; the rest is ranked by what it is worth." | "Every assignment of arrays to joins with storage sizes: year, outage from each hour, findings, cash flow. What breaks a rule is dropped; the rest is ranked by net present value.";
     Findings: "Does it fit?" | "Findings";
     FindingsNote: "What the electrical rules and good practice say of this option. A rule that cannot be judged yet says what it waits for." | "Each rule with clause, numbers, limit and margin. Clauses are to be checked against the edition in force; none stands for a permit.";
     // folded parts of schedules

@@ -3,6 +3,7 @@
 
 use std::sync::Arc;
 
+use couplet_core::adviser::{Trial, candidates};
 use couplet_core::check::{Checked, check};
 use couplet_core::climate::ClimateGrid;
 use couplet_core::coupling::{CouplingOption, PowerLimiting};
@@ -18,7 +19,8 @@ use couplet_core::seconds::SecondsDay;
 use couplet_core::year::{Scene, YearRun};
 
 use super::protocol::{
-    Answer, DrillWish, ExportDay, Found, LimitedBy, Question, Request, Shown, SizesFor, View,
+    Answer, DrillWish, ExportDay, Found, LimitedBy, Question, Request, Shown, SizesFor, Tried,
+    View, Ways,
 };
 
 /// Length of a step of a year's run, s.
@@ -26,6 +28,9 @@ const STEP_S: u32 = 900;
 
 /// Whole runs that are kept: each is some MB.
 const MOST_RUNS: usize = 8;
+
+/// Ways whose outcomes are told together: a few times a second.
+const TOLD_TOGETHER: usize = 4;
 
 /// What the worker knows.
 #[derive(Default)]
@@ -56,6 +61,7 @@ impl Computing {
                 .map_or_else(Answer::Refused, |()| self.view(view)),
             Request::View(view) => self.view(view),
             Request::Figures(option) => self.figures(option),
+            Request::Advise(ways) => self.advise(ways, &mut |_, _| {}),
             Request::Ask {
                 household,
                 question,
@@ -97,6 +103,55 @@ impl Computing {
             scene: Arc::new(scene),
         });
         Ok(())
+    }
+
+    /// Tries the ways that are this worker's. `on_tried` is told the share done, 0 to 1, and what came of the last few.
+    pub(super) fn advise(&mut self, ways: Ways, on_tried: &mut dyn FnMut(f64, &Tried)) -> Answer {
+        let Ways {
+            household,
+            option,
+            worker,
+            workers,
+        } = ways;
+        if let Err(reason) = self.take(Arc::unwrap_or_clone(household)) {
+            return Answer::Refused(reason);
+        }
+        let Some(now) = &self.now else {
+            return Answer::SendHousehold;
+        };
+        let Some(base) = now.household.option(option) else {
+            return Answer::SendHousehold;
+        };
+        let climate = self
+            .climate
+            .as_ref()
+            .and_then(|climate| climate.as_ref().ok());
+        let temperatures = DesignTemperatures::of(&now.household.site, climate);
+        let trial = match Trial::new(&now.household, &now.scene, temperatures, base) {
+            Ok(trial) => trial,
+            Err(problem) => {
+                return Answer::Refused(format!("The ways cannot be tried: {problem}."));
+            }
+        };
+        let ways = candidates(base, Trial::day_wh(&now.scene));
+        let mine = ways.len().saturating_sub(worker).div_ceil(workers.max(1));
+        let mut tried = Tried {
+            ways: ways.len(),
+            outcomes: Vec::new(),
+        };
+        for (done, way) in ways.iter().skip(worker).step_by(workers.max(1)).enumerate() {
+            match trial.outcome(way) {
+                Ok(outcome) => tried.outcomes.extend(outcome),
+                Err(problem) => {
+                    return Answer::Refused(format!("A way cannot be tried: {problem}."));
+                }
+            }
+            if tried.outcomes.len() >= TOLD_TOGETHER || done + 1 == mine {
+                on_tried((done + 1) as f64 / mine as f64, &tried);
+                tried.outcomes.clear();
+            }
+        }
+        Answer::Advised
     }
 
     fn view(&mut self, view: View) -> Answer {

@@ -6,6 +6,7 @@
 
 use std::sync::Arc;
 
+use couplet_core::adviser::Outcome;
 use couplet_core::export_control::{ExportFigures, ExportTrace};
 use couplet_core::findings::DesignTemperatures;
 use couplet_core::foresight::Foresight;
@@ -51,6 +52,30 @@ pub(crate) enum Request {
         /// The question.
         question: Question,
     },
+    /// Try every way that follows from an option.
+    Advise(Ways),
+}
+
+/// The ways that follow from an option, dealt out to several workers.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub(crate) struct Ways {
+    /// The household; it passed the check.
+    pub(crate) household: Arc<Household>,
+    /// The option that the ways follow from.
+    pub(crate) option: OptionId,
+    /// Which of the workers this one is, from 0: it tries every `workers`-th way.
+    pub(crate) worker: usize,
+    /// How many workers there are.
+    pub(crate) workers: usize,
+}
+
+/// Ways that were tried, told as soon as they are known.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub(crate) struct Tried {
+    /// How many ways there are for all workers.
+    pub(crate) ways: usize,
+    /// What came of those that were tried since the last word.
+    pub(crate) outcomes: Vec<Outcome>,
 }
 
 /// What a long question is about; one question of each is open at a time.
@@ -227,6 +252,8 @@ pub(crate) enum Answer {
     },
     /// What a long question found.
     Found(Box<Found>),
+    /// Every way of this worker was tried; what came of them was told on the way.
+    Advised,
     /// The worker has no household, or not this option: it must be sent again.
     SendHousehold,
     /// It cannot be run; the text says why.

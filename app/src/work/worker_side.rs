@@ -4,11 +4,11 @@
 
 use std::cell::RefCell;
 
-use js_sys::Function;
+use js_sys::{Function, Uint8Array};
 use wasm_bindgen::prelude::*;
 
 use super::computing::Computing;
-use super::protocol::{Answer, from_bytes, to_bytes};
+use super::protocol::{Answer, Request, Tried, from_bytes, to_bytes};
 
 thread_local! {
     static COMPUTING: RefCell<Computing> = RefCell::new(Computing::default());
@@ -29,6 +29,16 @@ const TOLD_SHARE: f64 = 0.02;
 #[expect(unreachable_pub, reason = "called from JavaScript")]
 pub fn answer(bytes: &[u8], on_progress: Option<Function>) -> Vec<u8> {
     let answer = match from_bytes(bytes) {
+        Ok(Request::Advise(ways)) => {
+            let mut on_tried = |share: f64, tried: &Tried| {
+                if let Some(on_progress) = &on_progress {
+                    let part = Uint8Array::from(to_bytes(tried).as_slice());
+                    // A page that does not listen misses nothing that it waits for.
+                    let _ = on_progress.call2(&JsValue::NULL, &share.into(), &part);
+                }
+            };
+            COMPUTING.with_borrow_mut(|computing| computing.advise(ways, &mut on_tried))
+        }
         Ok(request) => {
             let mut told = 0.0;
             let mut on_share = |share: f64| {

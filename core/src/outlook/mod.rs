@@ -9,6 +9,7 @@ mod hardware;
 mod lines;
 mod study;
 mod unknowns;
+mod worth;
 
 pub use batteries::BatteryOutlook;
 pub use lines::{
@@ -16,3 +17,4 @@ pub use lines::{
 };
 pub use study::{Outlook, OutlookProblem, YearState, outlook};
 pub use unknowns::{Swing, Unknown};
+pub use worth::{Standing, Worth};

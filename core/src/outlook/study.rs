@@ -97,7 +97,7 @@ pub(super) struct Study<'a> {
     pub(super) household: &'a Household,
     pub(super) scene: &'a Scene,
     /// As it stands.
-    pub(super) reference: Side<'a>,
+    pub(super) reference: &'a Side<'a>,
     /// The option; it is the same as the reference when that is looked at.
     pub(super) option: Side<'a>,
 }
@@ -110,7 +110,7 @@ pub(super) struct Side<'a> {
 }
 
 impl<'a> Side<'a> {
-    fn new(
+    pub(super) fn new(
         household: &'a Household,
         scene: &'a Scene,
         option: &'a CouplingOption,
@@ -150,15 +150,15 @@ pub fn outlook(
 ) -> Result<Outlook, OutlookProblem> {
     let option = household.option(run.id()).ok_or(OutlookProblem::NoOption)?;
     let reference = household.options.first().unwrap_or(option);
-    let at_reference = reference.id == option.id;
+    let standing = if reference.id == option.id {
+        Side::new(household, scene, reference, run)?
+    } else {
+        Side::new(household, scene, reference, &scene.run(reference)?)?
+    };
     let study = Study {
         household,
         scene,
-        reference: if at_reference {
-            Side::new(household, scene, reference, run)?
-        } else {
-            Side::new(household, scene, reference, &scene.run(reference)?)?
-        },
+        reference: &standing,
         option: Side::new(household, scene, option, run)?,
     };
     let project = study.project(
@@ -197,7 +197,7 @@ impl Study<'_> {
         self.reference.option.id == self.option.option.id
     }
 
-    fn bought(&self) -> Vec<Cost> {
+    pub(super) fn bought(&self) -> Vec<Cost> {
         if self.at_reference() {
             return Vec::new();
         }

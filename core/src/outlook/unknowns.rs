@@ -173,7 +173,7 @@ fn with_battery_life(
     project: &Project,
     longer: f64,
 ) -> Result<Project, OutlookProblem> {
-    let sides = [&study.reference, &study.option];
+    let sides = [study.reference, &study.option];
     if sides.iter().all(|side| side.batteries.is_empty()) {
         return Ok(project.clone());
     }
