@@ -127,6 +127,9 @@ fn conductors_by_section_are_those_of_the_iec_tables() {
 /// A row of ampacities, as `(metal, insulation, method, loaded conductors)`.
 type Row = (Metal, MetricInsulation, Method, LoadedConductors);
 
+/// The law of a row: up to which section, mm², with which coefficient and exponent; and to how many amperes it is held.
+type Law<'a> = (Row, &'a [(f64, f64, f64)], f64);
+
 /// Every ampacity by IEC 60364-5-52 against the formula of its annex D, I = A Sᵐ with 47.5 mm² for what is called 50 mm². The tables
 /// are rounded to whole amperes, below 20 A to halves.
 ///
@@ -139,7 +142,7 @@ fn iec_ampacities_agree_with_the_formula_of_the_standard() {
     use Method::{ClippedDirect as C, ConduitOnWall as B1};
     use MetricInsulation::{Pvc, Xlpe};
     let (cu, al) = (Metal::Copper, Metal::Aluminium);
-    let laws: [(Row, &[(f64, f64, f64)], f64); 16] = [
+    let laws: [Law<'_>; 16] = [
         ((cu, Pvc, B1, Two), &[(120.0, 13.5, 0.625)], 0.5),
         ((cu, Pvc, B1, Three), &[(120.0, 11.84, 0.628)], 0.5),
         ((cu, Pvc, C, Two), &[(300.0, 15.0, 0.625)], 0.5),
