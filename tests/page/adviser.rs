@@ -18,7 +18,8 @@ fn ways_are_tried_ranked_and_taken() {
         page.evaluate("document.querySelector('[data-action=stop-advising]')?.click()")
             .await?;
         page.find("[data-action=advise]").await?;
-        page.wait_for_text(".adviser-sentence", "break a rule").await?;
+        page.wait_for_text(".adviser-sentence", "break a rule")
+            .await?;
         // Of the demonstration's ways only those with the old array on DC keep the export limit.
         page.wait_for_text(".adviser-ways tbody tr[data-chosen]", "South roof: DC")
             .await?;
@@ -35,16 +36,23 @@ fn ways_are_tried_ranked_and_taken() {
         )
         .await?;
         page.press("1").await?;
-        page.wait_for_text(".adviser-sentence", "No way that fits").await?;
+        page.wait_for_text(".adviser-sentence", "No way that fits")
+            .await?;
         page.press(Key::Backspace).await?;
         page.press("dear").await?;
-        page.wait_for_text("#adviser-cost-wrong", "Type an amount").await?;
+        page.wait_for_text("#adviser-cost-wrong", "Type an amount")
+            .await?;
         for _ in 0..4 {
             page.press(Key::Backspace).await?;
         }
-        page.find("[data-action=take-advice]").await?.click().await?;
-        page.wait_until("document.querySelector('[role=tab][aria-selected=true]').textContent === 'Advised'")
+        page.find("[data-action=take-advice]")
+            .await?
+            .click()
             .await?;
+        page.wait_until(
+            "document.querySelector('[role=tab][aria-selected=true]').textContent === 'Advised'",
+        )
+        .await?;
         page.find("[data-action=undo]").await?.click().await?;
         page.wait_until(&format!(
             "document.querySelectorAll('[role=tab]').length === {tabs}"

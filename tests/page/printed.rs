@@ -17,25 +17,25 @@ const FOOT: f64 = 11.0 / 25.4 * 72.0;
 
 /// A word on a page; points from the upper left corner.
 #[derive(Clone, Debug)]
-pub struct Word {
-    pub left: f64,
-    pub top: f64,
-    pub right: f64,
-    pub bottom: f64,
-    pub text: String,
+pub(crate) struct Word {
+    pub(crate) left: f64,
+    pub(crate) top: f64,
+    pub(crate) right: f64,
+    pub(crate) bottom: f64,
+    pub(crate) text: String,
 }
 
 /// A page.
 #[derive(Clone, Debug)]
-pub struct PrintedPage {
-    pub width: f64,
-    pub height: f64,
-    pub words: Vec<Word>,
+pub(crate) struct PrintedPage {
+    pub(crate) width: f64,
+    pub(crate) height: f64,
+    pub(crate) words: Vec<Word>,
 }
 
 impl PrintedPage {
     /// Words above the foot.
-    pub fn body(&self) -> impl Iterator<Item = &Word> {
+    pub(crate) fn body(&self) -> impl Iterator<Item = &Word> {
         let foot = self.height - FOOT;
         self.words.iter().filter(move |word| word.top < foot)
     }
@@ -50,7 +50,7 @@ impl PrintedPage {
     }
 
     /// The words of the lowest line above the foot, sorted.
-    pub fn last_line(&self) -> Vec<&str> {
+    pub(crate) fn last_line(&self) -> Vec<&str> {
         let lowest = self.body().map(|word| word.bottom).fold(0.0, f64::max);
         let mut line: Vec<&str> = self
             .body()
@@ -63,7 +63,10 @@ impl PrintedPage {
 }
 
 /// The page as a document on paper of this size, in inches.
-pub async fn print(page: &Visitor, (width, height): (f64, f64)) -> Fallible<Vec<PrintedPage>> {
+pub(crate) async fn print(
+    page: &Visitor,
+    (width, height): (f64, f64),
+) -> Fallible<Vec<PrintedPage>> {
     let printed = page
         .devtools(
             "Page.printToPDF",
@@ -187,7 +190,7 @@ fn tail(text: &str, count: usize) -> Vec<&str> {
 }
 
 /// Everything that the report says stands on the paper, whole and within its margins, and no page is next to empty.
-pub async fn assert_printed_whole(
+pub(crate) async fn assert_printed_whole(
     page: &Visitor,
     pages: &[PrintedPage],
     name: &str,
