@@ -13,6 +13,7 @@ mod export_control;
 mod findings;
 mod finer_days;
 mod foresight;
+mod foresight_tariffs;
 mod inputs;
 mod islanded;
 mod light;

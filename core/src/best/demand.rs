@@ -21,8 +21,8 @@ pub(super) struct Caps<'a> {
     store: &'a Store,
     meter: &'a Meter,
     costs: &'a StepCosts,
-    demand: &'a [Demand],
-    cap_w: Vec<f64>,
+    pub(super) demand: &'a [Demand],
+    pub(super) cap_w: Vec<f64>,
     /// Whether the last round of the search made nothing cheaper.
     pub(super) settled: bool,
 }
@@ -39,15 +39,8 @@ impl<'a> Caps<'a> {
         costs: &'a StepCosts,
         demand: &'a [Demand],
     ) -> Result<Self, BestError> {
-        let mut caps = Self {
-            steps,
-            store,
-            meter,
-            costs,
-            demand,
-            cap_w: vec![NO_CAP; demand.len()],
-            settled: true,
-        };
+        let none = vec![NO_CAP; demand.len()];
+        let mut caps = Self::given(steps, store, meter, costs, demand, none);
         let charged = demand
             .iter()
             .filter(|charge| charge.cur_per_kw > 0.0)
@@ -65,6 +58,26 @@ impl<'a> Caps<'a> {
             }
         }
         Ok(caps)
+    }
+
+    /// Caps that are known already.
+    pub(super) fn given(
+        steps: &'a Steps<'a>,
+        store: &'a Store,
+        meter: &'a Meter,
+        costs: &'a StepCosts,
+        demand: &'a [Demand],
+        cap_w: Vec<f64>,
+    ) -> Self {
+        Self {
+            steps,
+            store,
+            meter,
+            costs,
+            demand,
+            cap_w,
+            settled: true,
+        }
     }
 
     /// What the caps cost as demand, currency.

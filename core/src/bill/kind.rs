@@ -1,7 +1,8 @@
 //! Kinds of tariff, as a bill shows them at first sight, and invented examples of each.
 
 use super::tariff::{
-    CarryOver, DayKind, DemandCharge, Export, ExportPrice, Period, Surplus, Tariff, Tier, Window,
+    CarryOver, DayKind, DemandCharge, Export, ExportPrice, Period, Surplus, Tariff, Tier, TiersBy,
+    Window,
 };
 use crate::limits;
 
@@ -114,6 +115,7 @@ pub fn example_tariffs(currency: &str, clock_rule: Option<&str>) -> Vec<Tariff> 
         fixed_cur_per_month: 10.0,
         minimum_cur_per_month: 0.0,
         periods,
+        tiers_by: TiersBy::EachPeriod,
         demand: Vec::new(),
         export,
         tax: 0.0,

@@ -15,6 +15,10 @@ pub struct StepPrices {
     pub sell_cur_per_kwh: Vec<f64>,
     /// Day of the year by the clock, 0 is 1 January.
     pub day: Vec<u32>,
+    /// Month by the clock, 0 is January.
+    pub month: Vec<usize>,
+    /// Period of the tariff.
+    pub period: Vec<usize>,
 }
 
 /// Prices of every step of a run.
@@ -25,11 +29,14 @@ pub fn step_prices(tariff: &Tariff, grid: &TimeGrid) -> Result<StepPrices, BadCl
     let mut prices = StepPrices::default();
     for (index, time) in tariff.clock()?.times(grid).iter().enumerate() {
         let holiday = holidays.get(time.day as usize).copied().unwrap_or(false);
-        let period = tariff.periods.get(tariff.period_at(time, holiday));
+        let place = tariff.period_at(time, holiday);
+        let period = tariff.periods.get(place);
         let buy = period
             .and_then(|period| period.tiers.first())
             .map_or(0.0, |tier| tier.cur_per_kwh);
         prices.day.push(time.day);
+        prices.month.push(time.month);
+        prices.period.push(place);
         prices.buy_cur_per_kwh.push(buy);
         prices.sell_cur_per_kwh.push(match &tariff.export {
             Export::Nothing => 0.0,

@@ -1,31 +1,37 @@
 //! What ways of running are measured by.
 
+use crate::bill::{Export, Meter, MonthEnergy, Tariff, energy_cur, month_energies};
 use crate::converter::FitProblem;
 use crate::coupling::{CouplingOption, RunningRule};
 use crate::year::{Scene, YearRun};
 
-/// What passes the meter in a run at the prices of its steps, currency: bought less sold, and what the highest powers cost; what is
-/// sent out above the limit earns nothing. Fixed charges are left out.
+/// What the energy and the highest powers of a run cost by the tariff, currency: its tiers, the settlement of net metering, what sold
+/// energy earns, and demand charges. What is sent out above the limit earns nothing. Not rounded to the minor unit.
+///
+/// Fixed charge, minimum charge, tax, and credit that is lost at the end of a year are not in it.
 #[must_use]
 pub fn measured_cur(scene: &Scene, run: &YearRun) -> f64 {
-    let step_h = f64::from(scene.grid.step_s) / 3600.0;
     let limit_w = run.plant().limits.export_w;
-    let prices = (scene.prices.buy_cur_per_kwh.iter()).zip(&scene.prices.sell_cur_per_kwh);
-    let energy_cur: f64 = (run.flows.meter_w.iter().zip(prices))
-        .map(|(meter_w, (buy, sell))| {
-            let (bought_w, sold_w) = (meter_w.max(0.0), (-meter_w).max(0.0).min(limit_w));
-            (bought_w * buy - sold_w * sell) * step_h / 1000.0
-        })
-        .sum();
-    energy_cur + demand_cur(scene, run)
+    let meter_w: Vec<f64> = (run.flows.meter_w.iter())
+        .map(|meter_w| meter_w.max(-limit_w))
+        .collect();
+    let generation_w = match scene.tariff().export {
+        Export::AllSold { .. } => run.flows.generation_w(),
+        _ => Vec::new(),
+    };
+    let meter = Meter {
+        meter_w: &meter_w,
+        generation_w: &generation_w,
+    };
+    // A checked tariff has a clock.
+    let months = month_energies(scene.tariff(), &scene.grid, &meter).unwrap_or_default();
+    energy_cur(scene.tariff(), &months) + demand_cur(scene.tariff(), &months)
 }
 
 /// What the highest powers of the months cost, currency.
-fn demand_cur(scene: &Scene, run: &YearRun) -> f64 {
-    let charges = &scene.tariff().demand;
-    let months = run.figures.bill.iter().flat_map(|bill| &bill.months);
-    months
-        .flat_map(|month| month.peak_w.iter().zip(charges))
+fn demand_cur(tariff: &Tariff, months: &[MonthEnergy]) -> f64 {
+    (months.iter())
+        .flat_map(|month| month.peak_w.iter().zip(&tariff.demand))
         .map(|(peak_w, charge)| peak_w / 1000.0 * charge.cur_per_kw)
         .sum()
 }

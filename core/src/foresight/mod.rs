@@ -4,10 +4,9 @@
 //! limits. What the straight pieces of the optimum cannot hold is bounded from the cheap side and named in [`Simplified`], so the
 //! optimum may be cheaper than the hardware can reach, and never dearer than a run of it. [`simple_rules`] tries running rules that the
 //! optimum's shape suggests; [`day_ahead`] plans each day from a forecast and meets the day as it comes. All are measured alike: by
-//! what passes the meter at the prices of the steps, see [`measured_cur`].
+//! what their energy and highest powers cost under the tariff, with its tiers and the settlement of net metering, see [`measured_cur`].
 //!
-//! Fixed charges, tiers, taxes and yearly settlements are not part of the measure: they are the same for every way of running, or
-//! depend on whole months.
+//! Fixed and minimum charges, taxes, and what becomes of credit at the end of a year are not part of the measure.
 
 mod day_ahead;
 mod demand;
@@ -15,6 +14,7 @@ mod measure;
 mod optimum;
 mod reached;
 mod relaxed;
+mod settlement;
 mod simple_rules;
 
 pub use day_ahead::day_ahead;

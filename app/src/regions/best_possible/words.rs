@@ -218,25 +218,35 @@ pub(super) fn simplified(what: Simplified, level: Level) -> &'static str {
             "At times selling pays more than buying costs; there the best possible is only bounded.",
             "Steps with a selling price above the buying price: convex envelope.",
         ),
-        Simplified::HourlyMeans => at(
+        Simplified::IntervalMeans => at(
             level,
-            "Each hour is run evenly, which is how charges on the highest power are minded.",
-            "Hourly means, for the demand charges.",
+            "Within each interval over which power is charged everything runs evenly.",
+            "Means of the demand interval.",
         ),
         Simplified::DemandCharges => at(
             level,
             "Some charges on the highest power are paid by the rules but not by the best possible.",
             "Demand charges at other hours are left out of the optimum, not of the rules.",
         ),
-        Simplified::FirstTier => at(
+        Simplified::Tiers => at(
             level,
-            "All energy has the price of the first tier.",
-            "First-tier price throughout.",
+            "Tiers whose price falls with use count at their lowest price to come.",
+            "Falling or unlike tiers are replaced by their convex lower bound.",
         ),
         Simplified::NetMetering => at(
             level,
-            "Energy sent out earns the price of that hour; what is left over at settlement is not valued apart.",
-            "Net metering at the period\u{2019}s price; settlement of surplus is left out.",
+            "Surplus that is paid out above the price of energy counts as sold at once.",
+            "Cash-out above the energy price: netting is replaced by immediate sale.",
+        ),
+        Simplified::MinimumCharge => at(
+            level,
+            "The minimum charge of a month is left out for all.",
+            "No minimum charge, on either side.",
+        ),
+        Simplified::LostCredit => at(
+            level,
+            "Credit counts even where some would be lost at the end of the year, for all.",
+            "Forfeited credit counts in full, on either side.",
         ),
     }
 }
