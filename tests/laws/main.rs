@@ -1,6 +1,7 @@
 //! What must hold for any input.
 
 mod best;
+mod billed_examples;
 mod billed_runs;
 mod bills;
 mod common_practice;
@@ -19,6 +20,7 @@ mod islanded;
 mod light;
 mod loads;
 mod meter_files;
+mod meter_times;
 mod metered_csv;
 mod normal_running;
 mod off_grid;

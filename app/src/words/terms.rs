@@ -99,9 +99,11 @@ words! {
     TariffFlat: "the same at all hours" | "flat";
     TariffByHours: "by hours of the day" | "time of use";
     TariffTiers: "by how much you use in a month" | "tiers";
+    TiersByMonth: "all that is used in the month" | "the month\u{2019}s total use";
+    TiersByPeriod: "what is used at each price by itself" | "each period\u{2019}s own use";
     TariffHoursAndTiers: "by hours and by how much" | "time of use with tiers";
     AddHours: "Add hours with their own price" | "Add a period";
-    AddWindow: "Add another time of this price" | "Add a window";
+    AddWindow: "Add another time" | "Add a window";
     AddDemand: "Add a charge on the highest power" | "Add a demand charge";
     ExportNothing: "earns nothing" | "no credit";
     ExportOnePrice: "earns one price" | "net billing, flat";

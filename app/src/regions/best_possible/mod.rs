@@ -108,6 +108,7 @@ pub(crate) fn BestPossible(best: Best) -> impl IntoView {
                 Found::Best(found) => Some(view! {
                     <p class="best-sentence">{words::sentence(found, level)}</p>
                     {table(found, level, &currency)}
+                    {gap(found, level, &currency)}
                     {simple_rule(desk, found, running.as_ref(), level)}
                     <label class="fold-choice">
                         <input type="checkbox" data-action="best-on-day" prop:checked=on_day on:change=move |event| on_day.set(event_target_checked(&event)) />
@@ -158,6 +159,17 @@ fn table(found: &Foresight, level: Level, currency: &str) -> impl IntoView + use
         row(words::optimum(level), at_best),
     ];
     fold_table(&words::heads(level), rows)
+}
+
+/// How well the optimum is known, where it is known between two numbers only.
+fn gap(found: &Foresight, level: Level, currency: &str) -> Option<impl IntoView + use<>> {
+    /// Less is not worth a word.
+    const CENT: f64 = 0.01;
+    let gap_cur = found.optimum.gap_cur;
+    (gap_cur >= CENT).then(|| {
+        let text = words::gap(&format::money(gap_cur, currency), level);
+        view! { <p class="fold-note best-gap">{text}</p> }
+    })
 }
 
 /// The best simple rule in words, with a button that takes it over.

@@ -80,6 +80,16 @@ pub(super) fn optimum(level: Level) -> &'static str {
     at(level, "everything known beforehand", "perfect foresight")
 }
 
+/// How well the optimum is known.
+pub(super) fn gap(amount: &str, level: Level) -> String {
+    match level {
+        Level::Plain => format!(
+            "The best way of running that was found costs {amount} more than what is shown as best; the true best lies between the two."
+        ),
+        Level::Trade => format!("Duality gap {amount}: the optimum shown is the lower bound."),
+    }
+}
+
 /// Label of the switch that lays the optimum over the day.
 pub(super) fn on_day(level: Level) -> &'static str {
     at(
@@ -160,8 +170,8 @@ pub(super) fn rule(running: &Running, in_use: Option<&Running>) -> String {
 pub(super) fn direction(level: Level) -> &'static str {
     at(
         level,
-        "Each of these makes the best possible a little cheaper than the equipment can do, so rules are somewhat better than their percentages say. What concerns the tariff is left out for all alike.",
-        "Each is a relaxation: the optimum is a lower bound of the cost and the shares are lower bounds. Tariff terms are left out on all sides alike.",
+        "Each of these makes the best possible a little cheaper than the equipment can do, so rules are somewhat better than their percentages say. Fixed charges and tax are left out for all alike; a tax in percent does not change the shares.",
+        "Each is a relaxation: the optimum is a lower bound of the cost and the shares are lower bounds. Fixed charges and tax are left out on all sides alike; tax as a factor leaves the shares as they are.",
     )
 }
 
