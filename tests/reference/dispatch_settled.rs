@@ -2,9 +2,11 @@
 //! `make_dispatch_settled.py`).
 //!
 //! The optimum is found between two numbers, so that the linear program must lie between them; the bound is to be within 0.1 % of what
-//! passes the meter in money, and so is the plan where stretches are months (in a week of two stretches too few days can be shared out).
+//! passes the meter in money, the plan, which is not shown as the optimum but says how well it is known, within 0.5 %.
 
-use couplet_core::best::{Account, Meter, Plan, Rise, Settled, Steps, Store, best_settled};
+use couplet_core::best::{
+    Account, Meter, Plan, Rise, Settled, Steps, Store, TrueCost, best_settled,
+};
 use couplet_core::bill::{
     CarryOver, Export, ExportPrice, MonthEnergy, Period, Surplus, Tariff, Tier, TiersBy, energy_cur,
 };
@@ -98,6 +100,35 @@ fn account(stretch: usize, tiers: &[Tier], least: f64) -> Account {
     }
 }
 
+/// A plan's bill.
+struct Billed<'a> {
+    tariff: &'a Tariff,
+    /// Twice the stretch, and the period, of each step.
+    place: Vec<usize>,
+}
+
+impl TrueCost for Billed<'_> {
+    fn passed(&self, plan: &Plan) -> Vec<f64> {
+        let mut passed = vec![0.0; 48];
+        for (step, place) in self.place.iter().enumerate() {
+            passed[2 * place] += plan.import_w[step];
+            passed[2 * place + 1] += plan.export_w[step];
+        }
+        passed
+    }
+
+    fn cost_cur(&self, passed: &[f64]) -> f64 {
+        let months: Vec<MonthEnergy> = (passed.chunks(4))
+            .map(|month| MonthEnergy {
+                import_wh: vec![month[0], month[2]],
+                export_wh: vec![month[1], month[3]],
+                ..MonthEnergy::default()
+            })
+            .collect();
+        energy_cur(self.tariff, &months)
+    }
+}
+
 #[test]
 fn optima_of_settled_energy_are_those_of_the_linear_program() {
     let horizons = horizons();
@@ -109,13 +140,8 @@ fn optima_of_settled_energy_are_those_of_the_linear_program() {
         );
         let net_load_w = &horizons[&key].net_load_w;
         let count = net_load_w.len();
-        let stretch: Vec<usize> = match row.number("stretch_h") {
-            #[expect(
-                clippy::cast_possible_truncation,
-                clippy::cast_sign_loss,
-                reason = "hours"
-            )]
-            Some(hours) => (0..count).map(|step| step / hours as usize).collect(),
+        let stretch: Vec<usize> = match row.text("stretch_h").parse::<usize>().ok() {
+            Some(hours) => (0..count).map(|step| step / hours).collect(),
             None => (0..12)
                 .flat_map(|month| vec![month; 24 * days_of_month(month) as usize])
                 .collect(),
@@ -180,20 +206,13 @@ fn optima_of_settled_energy_are_those_of_the_linear_program() {
             start_kwh: &vec![0.0; accounts.len()],
             within_cur: 1e-3 * turnover_cur,
         };
-        let true_cur = |plan: &Plan| {
-            let month = MonthEnergy {
-                import_wh: vec![0.0; 2],
-                export_wh: vec![0.0; 2],
-                ..MonthEnergy::default()
-            };
-            let mut months = vec![month; 12];
-            for step in 0..count {
-                months[stretch[step]].import_wh[period(step)] += plan.import_w[step];
-                months[stretch[step]].export_wh[period(step)] += plan.export_w[step];
-            }
-            energy_cur(&tariff, &months)
+        let bill = Billed {
+            tariff: &tariff,
+            place: (0..count)
+                .map(|step| 2 * stretch[step] + period(step))
+                .collect(),
         };
-        let found = best_settled(&steps, &STORE, &meter, &[], &settled, true_cur)
+        let found = best_settled(&steps, &STORE, &meter, &[], &settled, &bill)
             .unwrap_or_else(|error| panic!("{case}: {error}"));
         let optimum_cur = row.given("bill_optimal");
         println!(
@@ -211,11 +230,7 @@ fn optima_of_settled_energy_are_those_of_the_linear_program() {
             "{case}: {}",
             found.bound_cur
         );
-        if count == 8760 {
-            assert!(
-                found.cost_cur - found.bound_cur <= settled.within_cur,
-                "{case}"
-            );
-        }
+        let gap_cur = found.cost_cur - found.bound_cur;
+        assert!(gap_cur <= 5.0 * settled.within_cur, "{case}: {gap_cur}");
     }
 }

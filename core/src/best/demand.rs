@@ -199,7 +199,12 @@ impl<'a> Caps<'a> {
 /// Where a convex function is least between two points, to within `narrow`. It may be infinite toward `low`.
 ///
 /// Source: golden section, Kiefer, Proc. Amer. Math. Soc. 4 (1953) 502-506, doi:10.1090/S0002-9939-1953-0055639-3.
-fn least_of_convex(mut f: impl FnMut(f64) -> f64, low: f64, high: f64, narrow: f64) -> f64 {
+pub(super) fn least_of_convex(
+    mut f: impl FnMut(f64) -> f64,
+    low: f64,
+    high: f64,
+    narrow: f64,
+) -> f64 {
     const GOLDEN: f64 = 0.618_033_988_749_894_9;
     let (mut low, mut high) = (low, high);
     let (mut best, mut best_value) = (high, f(high));

@@ -23,4 +23,4 @@ mod step_cost;
 pub use plan::{Best, Certainty, Plan, best};
 pub use problem::{BestError, Demand, Meter, Steps, Store};
 pub use raises::{Account, Rise};
-pub use settled::{Settled, SettledBest, best_settled};
+pub use settled::{Settled, SettledBest, TrueCost, best_settled};

@@ -6,11 +6,12 @@
 //! moved up the bound until the cheapest plan found is as near to it as is asked for.
 //!
 //! Where the best prices stand between two plans of a month, such as shifting energy on all days or on none, neither plan is cheapest; then
-//! the days of the month are shared out between them.
+//! the days of the month are shared out between them. Plans are mixed as far as that makes them cheaper: a mean of two plans is a plan
+//! that costs no more than it says, because losses and limits are convex.
 //!
 //! Source: Lagrange duality and minimax, Rockafellar, Convex Analysis (1970), sections 30 and 37. Derived: the sharing of days.
 
-use super::demand::Caps;
+use super::demand::{Caps, least_of_convex};
 use super::plan::{Best, Certainty, Plan, Worths, at_caps, best};
 use super::problem::{BestError, Demand, Meter, Steps, Store};
 use super::raises::{Account, Line, Model};
@@ -58,9 +59,16 @@ const MOST_SEARCHES: usize = 3;
 /// Every so often the days are shared out between plans.
 const SHARED_EVERY: usize = 4;
 
+/// What the energy of a plan costs by the true rule.
+pub trait TrueCost {
+    /// What the rule asks of a plan, each a sum over steps of bought or sold power with factors of their own.
+    fn passed(&self, plan: &Plan) -> Vec<f64>;
+
+    /// What that costs, currency; never less than the accounts say.
+    fn cost_cur(&self, passed: &[f64]) -> f64;
+}
+
 /// The cheapest way to run a battery under settled energy.
-///
-/// - `true_cur`: what the energy of a plan costs by the true rule, currency; never less than the accounts say
 ///
 /// **Errors**: as [`best`].
 pub fn best_settled(
@@ -69,7 +77,7 @@ pub fn best_settled(
     meter: &Meter,
     demand: &[Demand],
     settled: &Settled<'_>,
-    true_cur: impl Fn(&Plan) -> f64,
+    truth: &impl TrueCost,
 ) -> Result<SettledBest, BestError> {
     settled.check(steps)?;
     let mut model = Model::new(settled.accounts, settled.rows);
@@ -80,10 +88,13 @@ pub fn best_settled(
         meter,
         demand,
         settled,
-        true_cur,
+        truth,
         cap_w: None,
         found: None,
+        bound_cur: f64::NEG_INFINITY,
+        certainty: Certainty::Exact,
         plans: 0,
+        shared: 0,
     };
     let (line, bound_cur) = search.searched(&start)?;
     model.push(line);
@@ -100,7 +111,7 @@ pub fn best_settled(
         center.1 = bound_cur;
         search.climb(&mut model, &mut center)?;
     }
-    search.found.ok_or(BestError::Input("settled energy"))
+    search.answer().ok_or(BestError::Input("settled energy"))
 }
 
 impl Settled<'_> {
@@ -121,24 +132,47 @@ impl Settled<'_> {
     }
 }
 
-struct Search<'a, F> {
+/// The cheapest plan so far.
+struct Found {
+    plan: Plan,
+    passed: Vec<f64>,
+    /// What its highest powers cost at most, currency.
+    demand_cur: f64,
+    cost_cur: f64,
+}
+
+struct Search<'a, T> {
     steps: &'a Steps<'a>,
     store: &'a Store,
     meter: &'a Meter,
     demand: &'a [Demand],
     settled: &'a Settled<'a>,
-    true_cur: F,
+    truth: &'a T,
     /// Caps on import, if any power is charged; those of the last search.
     cap_w: Option<Vec<f64>>,
-    found: Option<SettledBest>,
+    found: Option<Found>,
+    bound_cur: f64,
+    certainty: Certainty,
     plans: usize,
+    shared: usize,
 }
 
-impl<F: Fn(&Plan) -> f64> Search<'_, F> {
+impl<T: TrueCost> Search<'_, T> {
     /// Whether the plan found is near enough to the bound.
     fn near(&self) -> bool {
         (self.found.as_ref())
-            .is_some_and(|found| found.cost_cur - found.bound_cur <= self.settled.within_cur)
+            .is_some_and(|found| found.cost_cur - self.bound_cur <= self.settled.within_cur)
+    }
+
+    fn answer(self) -> Option<SettledBest> {
+        let found = self.found?;
+        Some(SettledBest {
+            bound_cur: self.bound_cur,
+            cost_cur: found.cost_cur,
+            certainty: self.certainty,
+            plan: found.plan,
+            plans: self.plans,
+        })
     }
 
     fn spent(&self) -> bool {
@@ -224,32 +258,39 @@ impl<F: Fn(&Plan) -> f64> Search<'_, F> {
         Ok((line, bound_cur))
     }
 
-    /// Keeps the cheapest plan and the highest bound.
+    /// Keeps the highest bound, and goes from the cheapest plan so far toward a new one as far as that makes it cheaper.
     fn take(&mut self, best: Best, bound_cur: f64) {
+        if bound_cur > self.bound_cur {
+            (self.bound_cur, self.certainty) = (bound_cur, best.certainty);
+        }
         let demand_cur: f64 = (self.demand.iter().zip(&best.peak_import_w))
             .map(|(charge, peak_w)| charge.cur_per_kw * peak_w / 1000.0)
             .sum();
-        let cost_cur = (self.true_cur)(&best.plan) + demand_cur;
-        match &mut self.found {
-            None => {
-                self.found = Some(SettledBest {
-                    bound_cur,
-                    cost_cur,
-                    certainty: best.certainty,
-                    plan: best.plan,
-                    plans: self.plans,
-                });
-            }
-            Some(found) => {
-                if bound_cur > found.bound_cur {
-                    found.bound_cur = bound_cur;
-                    found.certainty = best.certainty;
-                }
-                if cost_cur < found.cost_cur {
-                    (found.cost_cur, found.plan) = (cost_cur, best.plan);
-                }
-                found.plans = self.plans;
-            }
+        let passed = self.truth.passed(&best.plan);
+        let truth = self.truth;
+        let Some(found) = &mut self.found else {
+            let cost_cur = truth.cost_cur(&passed) + demand_cur;
+            self.found = Some(Found {
+                plan: best.plan,
+                passed,
+                demand_cur,
+                cost_cur,
+            });
+            return;
+        };
+        let toward = |share: f64| -> (Vec<f64>, f64, f64) {
+            let pairs = found.passed.iter().zip(&passed);
+            let mixed: Vec<f64> = pairs.map(|(old, new)| old + share * (new - old)).collect();
+            let demand_cur = found.demand_cur + share * (demand_cur - found.demand_cur);
+            let cost_cur = truth.cost_cur(&mixed) + demand_cur;
+            (mixed, demand_cur, cost_cur)
+        };
+        const NARROW: f64 = 1e-3;
+        let share = least_of_convex(|share| toward(share).2, 0.0, 1.0, NARROW);
+        let (passed, demand_cur, cost_cur) = toward(share);
+        if cost_cur < found.cost_cur {
+            found.plan.move_toward(&best.plan, share);
+            (found.passed, found.demand_cur, found.cost_cur) = (passed, demand_cur, cost_cur);
         }
     }
 
@@ -329,12 +370,10 @@ impl<F: Fn(&Plan) -> f64> Search<'_, F> {
                 let shared = self.shared(model);
                 let (found, _) = self.planned(&self.by_day(model, &shared), false)?;
                 self.take(found, f64::NEG_INFINITY);
-                if done && length >= LONGEST {
-                    break;
-                }
             }
             if done {
-                length *= 10.0 * LONGER;
+                // Nothing is foretold near by: it is looked for farther off, and then only plans are left to be shared.
+                length = (10.0 * length).min(LONGEST);
                 continue;
             }
             let (line, bound_cur) = self.lined(&raise, binding)?;
@@ -362,10 +401,26 @@ impl<F: Fn(&Plan) -> f64> Search<'_, F> {
     }
 
     /// For each stretch the line that each of its days follows, so that each has as many days as its weight says, one after the other.
-    fn shared(&self, model: &Model<'_>) -> Vec<usize> {
+    fn shared(&mut self, model: &Model<'_>) -> Vec<usize> {
+        // Each time other days come first, so that what is rounded to days evens out over several plans.
+        const GOLDEN: f64 = 0.618_033_988_749_894_9;
+        self.shared += 1;
+        #[expect(clippy::cast_precision_loss, reason = "a few plans")]
+        let begun = |place: usize| (self.shared * (place + 1)) as f64 * GOLDEN % 1.0;
         let days = self.steps.len().div_ceil(self.per_day());
-        let mut owed: Vec<Vec<f64>> = (model.weight.iter())
-            .map(|weight| vec![0.0; weight.len()])
+        let mut owed: Vec<Vec<f64>> = (model.weight.iter().enumerate())
+            .map(|(stretch, weight)| {
+                let lines = weight.iter().enumerate();
+                lines
+                    .map(|(line, weight)| {
+                        if *weight > 0.0 {
+                            begun(stretch + 13 * line)
+                        } else {
+                            0.0
+                        }
+                    })
+                    .collect()
+            })
             .collect();
         (0..days)
             .map(|day| {

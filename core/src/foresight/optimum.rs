@@ -236,14 +236,14 @@ pub fn optimum(scene: &Scene, run: &YearRun) -> Result<Optimum, NoForesight> {
                 start_kwh: &settlement.passed_kwh(&meter_w, scene.grid.step_h()),
                 within_cur: NEAR * turnover_cur(scene, &meter_w),
             };
-            let true_cur = |plan: &Plan| settlement.true_cur(plan, step_h, per_step);
+            let rule = settlement.rule(step_h, per_step);
             best_settled(
                 &steps,
                 &relaxed.store,
                 &relaxed.meter,
                 &charges,
                 &settled,
-                true_cur,
+                &rule,
             )
             .map(Found::from)
         }

@@ -4,7 +4,7 @@
 //! tiers toward the highest, and under net metering lowered toward what surplus is paid out at. Rising tiers and a payment for surplus that
 //! is not above the price make the cost of an account convex, and the accounts are the tariff; what is otherwise is put below it.
 
-use crate::best::{Account, Plan, Rise};
+use crate::best::{Account, Plan, Rise, TrueCost};
 use crate::bill::{
     BadClock, CarryOver, Export, MonthEnergy, Period, StepPrices, Tariff, Tier, TiersBy,
     energy_cur, step_prices,
@@ -129,37 +129,70 @@ impl<'a> Settlement<'a> {
         passed_kwh
     }
 
-    /// What the energy of a plan costs by the tariff, currency.
+    /// The tariff's rule for plans in means of so many steps.
     ///
+    /// - `step_h`: length of a step of the plan, hours
     /// - `per`: steps of the tariff in a step of the plan
-    pub(super) fn true_cur(&self, plan: &Plan, step_h: f64, per: usize) -> f64 {
-        let periods = self.tariff.periods.len();
-        let mut months = vec![
-            MonthEnergy {
-                import_wh: vec![0.0; periods],
-                export_wh: vec![0.0; periods],
-                ..MonthEnergy::default()
-            };
-            MONTHS
-        ];
+    pub(super) fn rule(&self, step_h: f64, per: usize) -> Rule<'_> {
+        Rule {
+            settlement: self,
+            step_h,
+            per: per.max(1),
+        }
+    }
+}
+
+/// What a tariff makes of plans.
+pub(super) struct Rule<'a> {
+    settlement: &'a Settlement<'a>,
+    step_h: f64,
+    per: usize,
+}
+
+impl TrueCost for Rule<'_> {
+    /// For each month what is bought in each period, what is sold, and what that earns at hourly prices.
+    fn passed(&self, plan: &Plan) -> Vec<f64> {
+        let (prices, periods) = (
+            &self.settlement.prices,
+            self.settlement.tariff.periods.len(),
+        );
+        let per_month = 2 * periods + 1;
+        let mut passed = vec![0.0; MONTHS * per_month];
         for (step, (import_w, export_w)) in plan.import_w.iter().zip(&plan.export_w).enumerate() {
-            let at = step * per.max(1);
-            let of = |series: &[usize]| series.get(at).copied().unwrap_or(usize::MAX);
-            let Some(month) = months.get_mut(of(&self.prices.month)) else {
+            let at = step * self.per;
+            let (Some(month), Some(period)) = (prices.month.get(at), prices.period.get(at)) else {
                 continue;
             };
-            let period = of(&self.prices.period);
-            if let (Some(import_wh), Some(export_wh)) = (
-                month.import_wh.get_mut(period),
-                month.export_wh.get_mut(period),
-            ) {
-                *import_wh += import_w * step_h;
-                *export_wh += export_w * step_h;
+            let sell = prices.sell_cur_per_kwh.get(at).copied().unwrap_or(0.0);
+            let sold_wh = export_w * self.step_h;
+            let month = month * per_month;
+            for (place, amount) in [
+                (*period, import_w * self.step_h),
+                (periods + period, sold_wh),
+                (2 * periods, sold_wh / 1000.0 * sell),
+            ] {
+                if let Some(passed) = passed.get_mut(month + place) {
+                    *passed += amount;
+                }
             }
-            let sell = self.prices.sell_cur_per_kwh.get(at).copied();
-            month.hourly_credit_cur += export_w * step_h / 1000.0 * sell.unwrap_or(0.0);
         }
-        energy_cur(self.tariff, &months)
+        passed
+    }
+
+    fn cost_cur(&self, passed: &[f64]) -> f64 {
+        let periods = self.settlement.tariff.periods.len();
+        let months: Vec<MonthEnergy> = passed
+            .chunks(2 * periods + 1)
+            .filter_map(|month| {
+                Some(MonthEnergy {
+                    import_wh: month.get(..periods)?.to_vec(),
+                    export_wh: month.get(periods..2 * periods)?.to_vec(),
+                    hourly_credit_cur: *month.get(2 * periods)?,
+                    peak_w: Vec::new(),
+                })
+            })
+            .collect();
+        energy_cur(self.settlement.tariff, &months)
     }
 }
 

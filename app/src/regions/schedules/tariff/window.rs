@@ -47,7 +47,10 @@ pub(super) fn windows_fields(
         desk.household
             .with(|household| of(household).map_or(0, Vec::len))
     });
-    let several = Memo::new(move |_| count.get() > 1);
+    let (some, several) = (
+        Memo::new(move |_| count.get() > 0),
+        Memo::new(move |_| count.get() > 1),
+    );
     let window = move |place: usize| {
         let row: Row<Window> = Row::new(
             desk,
@@ -83,7 +86,7 @@ pub(super) fn windows_fields(
     };
     view! {
         <For each=move || 0..count.get() key=|place| *place children=window />
-        <Show when=move || (count.get() > 0)>
+        <Show when=move || some.get()>
             <button type="button" class="add" on:click=add>
                 {move || desk.word(Word::AddWindow)}
             </button>
