@@ -93,7 +93,7 @@ words! {
     IslandFrequency: "frequency" | "frequency";
     HardStart: "starts hard" | "start above running power";
     ShedOrder: "may be switched off" | "has a place in the shed order";
-    CurrencyAndCharge: "currency and fixed charge" | "currency and fixed charge";
+    CurrencyAndCharge: "currency, fixed charge, charge on power" | "currency, fixed and demand charges";
     Season: "only in some months" | "season";
     SummerTime: "summer time and holidays" | "clock and holidays";
     TariffFlat: "the same at all hours" | "flat";

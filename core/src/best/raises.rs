@@ -1,7 +1,8 @@
 //! By how much the price in each account is raised: the model that the search of [`super::best_settled`] makes from its plans.
 //!
-//! Every plan gives, for each stretch of the year, a straight line above the least cost as a function of the raises in that stretch. The
-//! least of those lines is the model; the next raises are where the model less the accounts' own part is highest, not far from the
+//! Every plan gives, for each stretch of the year, a straight line above the least cost as a function of the raises in that stretch and of
+//! what stored energy is worth at its borders, which the stretches on both sides of a border pay each other. The least of those lines is the
+//! model; the next raises are where the model less the accounts' own part is highest, not far from the
 //! best raises so far. That search is a concave quadratic program, solved from its dual: a weight for each plan in each stretch,
 //! moved between two plans at a time.
 //!
@@ -46,12 +47,14 @@ impl Account {
 /// What a plan says of the least cost: in each stretch `constant + sum of raise · energy`.
 #[derive(Clone, Debug)]
 pub(super) struct Line {
-    /// Raises at which the plan is cheapest, by account.
+    /// Raises at which the plan is cheapest, by account, and after them what stored energy is worth, by border, currency per kWh.
     pub(super) raise: Vec<f64>,
     /// By stretch, currency.
     pub(super) constant_cur: Vec<f64>,
     /// By account, kWh.
     pub(super) energy_kwh: Vec<f64>,
+    /// Stored by border, kWh.
+    pub(super) stored_kwh: Vec<f64>,
 }
 
 /// The model.
@@ -59,6 +62,8 @@ pub(super) struct Model<'a> {
     accounts: &'a [Account],
     /// Accounts in rows in which the raise may not rise.
     rows: &'a [Vec<usize>],
+    /// Stretches before and after each border.
+    borders: Vec<(usize, usize)>,
     /// Accounts of each stretch.
     of_stretch: Vec<Vec<usize>>,
     /// Rows of each stretch.
@@ -69,7 +74,11 @@ pub(super) struct Model<'a> {
 }
 
 impl<'a> Model<'a> {
-    pub(super) fn new(accounts: &'a [Account], rows: &'a [Vec<usize>]) -> Self {
+    pub(super) fn new(
+        accounts: &'a [Account],
+        rows: &'a [Vec<usize>],
+        borders: Vec<(usize, usize)>,
+    ) -> Self {
         let stretches = accounts.iter().map(|account| account.stretch + 1).max();
         let stretches = stretches.unwrap_or(0);
         let mut of_stretch = vec![Vec::new(); stretches];
@@ -88,6 +97,7 @@ impl<'a> Model<'a> {
         Self {
             accounts,
             rows,
+            borders,
             of_stretch,
             rows_of_stretch,
             lines: Vec::new(),
@@ -109,7 +119,7 @@ impl<'a> Model<'a> {
     /// Raises that are marginal at these energies: the dearest that the accounts ask for.
     pub(super) fn marginal(&self, energy_kwh: &[f64]) -> Vec<f64> {
         const FAR: f64 = 1e9;
-        let mut raise = vec![0.0; self.accounts.len()];
+        let mut raise = vec![0.0; self.accounts.len() + self.borders.len()];
         let (center, reach) = (raise.clone(), vec![FAR; raise.len()]);
         for row in self.rows {
             self.raise_row(row, energy_kwh, &center, &reach, &mut raise);
@@ -124,11 +134,31 @@ impl<'a> Model<'a> {
             .sum()
     }
 
-    fn value_cur(&self, stretch: usize, line: &Line, raise: &[f64]) -> f64 {
+    /// What a line counts in a stretch, by place among the raises, kWh.
+    fn terms(&self, stretch: usize, line: &Line) -> impl Iterator<Item = (usize, f64)> {
         let accounts = self.of_stretch[stretch].iter();
+        let count = self.accounts.len();
+        let borders = self.borders.iter().zip(&line.stored_kwh).enumerate();
+        let stored = borders.filter_map(move |(place, ((before, after), stored_kwh))| {
+            let sign = if *before == stretch {
+                1.0
+            } else if *after == stretch {
+                -1.0
+            } else {
+                return None;
+            };
+            Some((count + place, sign * stored_kwh))
+        });
+        accounts
+            .map(|account| (*account, line.energy_kwh[*account]))
+            .chain(stored)
+    }
+
+    fn value_cur(&self, stretch: usize, line: &Line, raise: &[f64]) -> f64 {
         line.constant_cur[stretch]
-            + accounts
-                .map(|account| raise[*account] * line.energy_kwh[*account])
+            + self
+                .terms(stretch, line)
+                .map(|(place, kwh)| raise[place] * kwh)
                 .sum::<f64>()
     }
 
@@ -152,6 +182,7 @@ impl<'a> Model<'a> {
         for row in self.rows {
             self.raise_row(row, &energy_kwh, center, reach, &mut raise);
         }
+        self.worth_of_borders(&energy_kwh, center, reach, &mut raise);
         for _ in 0..MOST_PASSES {
             let mut moved = false;
             for stretch in 0..self.stretches() {
@@ -159,6 +190,7 @@ impl<'a> Model<'a> {
                 for row in &self.rows_of_stretch[stretch] {
                     self.raise_row(&self.rows[*row], &energy_kwh, center, reach, &mut raise);
                 }
+                self.worth_of_borders(&energy_kwh, center, reach, &mut raise);
             }
             if !moved {
                 break;
@@ -167,15 +199,30 @@ impl<'a> Model<'a> {
         raise
     }
 
+    /// What stored energy is best worth at the borders: dearer where the stretch before hands on less than the one after takes.
+    fn worth_of_borders(
+        &self,
+        energy_kwh: &[f64],
+        center: &[f64],
+        reach: &[f64],
+        raise: &mut [f64],
+    ) {
+        for place in self.accounts.len()..raise.len() {
+            raise[place] = center[place] + reach[place] * energy_kwh[place];
+        }
+    }
+
     /// Energies of the plans, mixed by their weights.
     fn mean_energy_kwh(&self) -> Vec<f64> {
-        (self.accounts.iter().enumerate())
-            .map(|(place, account)| {
-                (self.lines.iter().zip(&self.weight[account.stretch]))
-                    .map(|(line, weight)| weight * line.energy_kwh[place])
-                    .sum()
-            })
-            .collect()
+        let mut mean_kwh = vec![0.0; self.accounts.len() + self.borders.len()];
+        for stretch in 0..self.stretches() {
+            for (line, weight) in self.lines.iter().zip(&self.weight[stretch]) {
+                for (place, kwh) in self.terms(stretch, line) {
+                    mean_kwh[place] += weight * kwh;
+                }
+            }
+        }
+        mean_kwh
     }
 
     /// Moves weight from the dearest plan that has some to the cheapest; says whether that was worth it.
@@ -201,14 +248,12 @@ impl<'a> Model<'a> {
         if gain_cur.is_nan() || gain_cur <= within_cur {
             return false;
         }
-        let differences = || {
-            (self.of_stretch[stretch].iter()).map(|account| {
-                let of = |place: usize| self.lines[place].energy_kwh[*account];
-                (*account, of(cheap.0) - of(dear.0))
-            })
-        };
-        let bend: f64 = differences()
-            .map(|(account, kwh)| reach[account] * kwh * kwh)
+        let terms = |place: usize| self.terms(stretch, &self.lines[place]);
+        let differences: Vec<(usize, f64)> = (terms(cheap.0).zip(terms(dear.0)))
+            .map(|((place, cheap_kwh), (_, dear_kwh))| (place, cheap_kwh - dear_kwh))
+            .collect();
+        let bend: f64 = (differences.iter())
+            .map(|(place, kwh)| reach[*place] * kwh * kwh)
             .sum();
         let all = self.weight[stretch][dear.0];
         let part = if bend > 0.0 {
@@ -216,8 +261,8 @@ impl<'a> Model<'a> {
         } else {
             all
         };
-        for (account, kwh) in differences() {
-            energy_kwh[account] += part * kwh;
+        for (place, kwh) in differences {
+            energy_kwh[place] += part * kwh;
         }
         self.weight[stretch][dear.0] = (all - part).max(0.0);
         self.weight[stretch][cheap.0] += part;
@@ -311,7 +356,7 @@ mod tests {
         for (energy_kwh, raised_cur) in [(80.0, 0.0), (150.0, 2.5), (350.0, 20.0)] {
             let accounts = [tiers()];
             let rows = [vec![0]];
-            let model = Model::new(&accounts, &rows);
+            let model = Model::new(&accounts, &rows, Vec::new());
             let raise = model.marginal(&[energy_kwh]);
             let found_cur = raise[0] * energy_kwh - model.taken_off_cur(&raise);
             assert!(
@@ -332,7 +377,7 @@ mod tests {
         };
         let accounts = [month(0), month(1), month(2)];
         let rows = [vec![0, 1, 2]];
-        let model = Model::new(&accounts, &rows);
+        let model = Model::new(&accounts, &rows, Vec::new());
         assert_eq!(model.marginal(&[50.0, -80.0, 30.0]), [0.0, -0.10, -0.10]);
         assert_eq!(model.marginal(&[-80.0, 50.0, 30.0]), [0.0, 0.0, 0.0]);
         assert_eq!(model.marginal(&[-80.0, 50.0, 20.0]), [-0.10, -0.10, -0.10]);

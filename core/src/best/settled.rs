@@ -80,7 +80,7 @@ pub fn best_settled(
     truth: &impl TrueCost,
 ) -> Result<SettledBest, BestError> {
     settled.check(steps)?;
-    let mut model = Model::new(settled.accounts, settled.rows);
+    let mut model = Model::new(settled.accounts, settled.rows, settled.borders());
     let start = model.marginal(settled.start_kwh);
     let mut search = Search {
         steps,
@@ -97,8 +97,8 @@ pub fn best_settled(
         shared: 0,
     };
     let (line, bound_cur) = search.searched(&start)?;
+    let mut center = (line.raise.clone(), bound_cur);
     model.push(line);
-    let mut center = (start, bound_cur);
     search.climb(&mut model, &mut center)?;
     // With the caps on demand held the search is quick, but what it climbs bounds only plans under them: they are searched anew.
     for _ in 1..MOST_SEARCHES {
@@ -106,15 +106,36 @@ pub fn best_settled(
             break;
         }
         let (line, bound_cur) = search.searched(&center.0)?;
-        model = Model::new(settled.accounts, settled.rows);
+        model = Model::new(settled.accounts, settled.rows, settled.borders());
+        center = (line.raise.clone(), bound_cur);
         model.push(line);
-        center.1 = bound_cur;
         search.climb(&mut model, &mut center)?;
     }
     search.answer().ok_or(BestError::Input("settled energy"))
 }
 
 impl Settled<'_> {
+    /// The stretch of a step.
+    fn stretch(&self, step: usize) -> usize {
+        let account = self.account.get(step);
+        account
+            .and_then(|account| self.accounts.get(*account))
+            .map_or(0, |account| account.stretch)
+    }
+
+    /// Whether a step is the first of a stretch after another.
+    fn begins(&self, step: usize) -> bool {
+        step > 0 && self.stretch(step) != self.stretch(step - 1)
+    }
+
+    /// Stretches before and after each border, in the order of the steps.
+    fn borders(&self) -> Vec<(usize, usize)> {
+        (0..self.account.len())
+            .filter(|step| self.begins(*step))
+            .map(|step| (self.stretch(step - 1), self.stretch(step)))
+            .collect()
+    }
+
     fn check(&self, steps: &Steps<'_>) -> Result<(), BestError> {
         let count = self.accounts.len();
         let mut in_rows: Vec<usize> = self.rows.iter().flatten().copied().collect();
@@ -232,8 +253,7 @@ impl<T: TrueCost> Search<'_, T> {
             None => (&[][..], Vec::new()),
         };
         let caps = Caps::given(&steps, self.store, self.meter, &costs, demand, cap_w);
-        let border = |step: usize| step > 0 && self.stretch(step) != self.stretch(step - 1);
-        let asked = |step| worths && border(step);
+        let asked = |step| worths && self.settled.begins(step);
         at_caps(&steps, self.store, self.meter, &costs, &caps, asked)
     }
 
@@ -294,15 +314,7 @@ impl<T: TrueCost> Search<'_, T> {
         }
     }
 
-    fn stretch(&self, step: usize) -> usize {
-        let account = self.settled.account.get(step);
-        account
-            .and_then(|account| self.settled.accounts.get(*account))
-            .map_or(0, |account| account.stretch)
-    }
-
-    /// What a plan says of the least cost. Stretches meet in what is stored at their borders, which each pays to the other at what it is
-    /// worth there.
+    /// What a plan says of the least cost. Stretches meet in what is stored at their borders.
     fn line(&self, plan: &Plan, raise: &[f64], worths: &Worths) -> Line {
         let step_h = self.steps.step_h();
         let stretches = self.settled.accounts.iter().map(|one| one.stretch + 1);
@@ -317,16 +329,19 @@ impl<T: TrueCost> Search<'_, T> {
                 at(self.steps.sell_cur_per_kwh),
             );
             let earned_cur = sold_kwh * if self.settled.netted { buy } else { sell };
-            constant_cur[self.stretch(step)] += bought_kwh * buy - earned_cur;
+            constant_cur[self.settled.stretch(step)] += bought_kwh * buy - earned_cur;
             energy_kwh[*account] += bought_kwh;
             if self.settled.netted {
                 energy_kwh[*account] -= sold_kwh;
             }
         }
+        let accounts = self.settled.accounts.len();
+        let mut raise: Vec<f64> = raise.iter().take(accounts).copied().collect();
+        let mut stored_kwh = Vec::with_capacity(worths.len());
         for (step, worth_cur_per_wh) in worths {
             let stored_wh = plan.stored_wh.get(step - 1).copied().unwrap_or(0.0);
-            constant_cur[self.stretch(step - 1)] += worth_cur_per_wh * stored_wh;
-            constant_cur[self.stretch(*step)] -= worth_cur_per_wh * stored_wh;
+            stored_kwh.push(stored_wh / 1000.0);
+            raise.push(1000.0 * worth_cur_per_wh);
         }
         // What the highest power costs is the same for all plans under one cap; it is told with the first stretch.
         if let (Some(cap_w), Some(first_cur)) = (&self.cap_w, constant_cur.first_mut()) {
@@ -335,9 +350,10 @@ impl<T: TrueCost> Search<'_, T> {
                 .sum::<f64>();
         }
         Line {
-            raise: raise.to_vec(),
+            raise,
             constant_cur,
             energy_kwh,
+            stored_kwh,
         }
     }
 
@@ -360,7 +376,8 @@ impl<T: TrueCost> Search<'_, T> {
         let mut length = 1.0;
         let mut since_shared = 0;
         while !self.near() && !self.spent() {
-            let reach: Vec<f64> = self.reach(model).map(|reach| length * reach).collect();
+            let mut reach = self.reach(model);
+            reach.iter_mut().for_each(|reach| *reach *= length);
             let raise = model.highest(&center.0, &reach, alike_cur);
             let foretold_cur = model.at_cur(&raise) - center.1;
             let done = foretold_cur <= 0.05 * self.settled.within_cur;
@@ -379,7 +396,10 @@ impl<T: TrueCost> Search<'_, T> {
             let (line, bound_cur) = self.lined(&raise, binding)?;
             model.push(line);
             if bound_cur >= center.1 + TAKEN * foretold_cur {
-                *center = (raise, bound_cur);
+                *center = (
+                    model.lines.last().map_or(raise, |line| line.raise.clone()),
+                    bound_cur,
+                );
                 length *= LONGER;
             } else {
                 length *= SHORTER;
@@ -388,16 +408,22 @@ impl<T: TrueCost> Search<'_, T> {
         Ok(())
     }
 
-    /// How far each raise may go in a step of length one: over its whole range, if as much energy as in the first plan pulls at it.
-    fn reach(&self, model: &Model<'_>) -> impl Iterator<Item = f64> {
+    /// How far each raise may go in a step of length one: over its whole range, if as much energy as in the first plan pulls at it; and what
+    /// stored energy is worth, over the widest range if a full battery pulls.
+    fn reach(&self, model: &Model<'_>) -> Vec<f64> {
         const LEAST_KWH: f64 = 10.0;
-        let energy = model.lines.first().map(|line| line.energy_kwh.clone());
-        let energy = energy.unwrap_or_default();
-        (self.settled.accounts.iter().enumerate()).map(move |(place, account)| {
-            let range = account.most_cur_per_kwh - account.least_cur_per_kwh;
-            let kwh = energy.get(place).copied().unwrap_or(0.0).abs();
-            range.max(1e-6) / (kwh + LEAST_KWH)
-        })
+        let range =
+            |account: &Account| (account.most_cur_per_kwh - account.least_cur_per_kwh).max(1e-6);
+        let accounts = self.settled.accounts;
+        let widest = accounts.iter().map(range).fold(0.0, f64::max);
+        let of_border = widest / (self.store.most_wh / 1000.0 + 1.0);
+        let Some(first) = model.lines.first() else {
+            return Vec::new();
+        };
+        (accounts.iter().zip(&first.energy_kwh))
+            .map(|(account, kwh)| range(account) / (kwh.abs() + LEAST_KWH))
+            .chain(first.stored_kwh.iter().map(|_| of_border))
+            .collect()
     }
 
     /// For each stretch the line that each of its days follows, so that each has as many days as its weight says, one after the other.
@@ -424,7 +450,7 @@ impl<T: TrueCost> Search<'_, T> {
             .collect();
         (0..days)
             .map(|day| {
-                let stretch = self.stretch(day * self.per_day());
+                let stretch = self.settled.stretch(day * self.per_day());
                 let (Some(owed), Some(weight)) = (owed.get_mut(stretch), model.weight.get(stretch))
                 else {
                     return 0;

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use couplet_core::bill::clock_rule_of_zone;
 use couplet_core::household::{BaseUse, IntervalUse, Loads};
 use couplet_core::loads::csv::{CsvUnit, FileTime, SiteTime, offset_words};
 use couplet_core::usage::{MeterFileKind, MeterYear, RebuiltUse, read_meter_file, rebuilt_use};
@@ -72,11 +73,11 @@ pub(super) fn IntervalFile(row: Row<Loads>, inquiry: Inquiry) -> impl IntoView {
         let given = given.get()?;
         let (unit, _) = UNITS.get(unit.get())?;
         let (time, _) = clocks().into_iter().nth(clock.get())?;
+        // The clock of the tariff; where that keeps standard time, the one of the place.
         let (utc_offset_h, clock_rule) = desk.household.with(|household| {
-            (
-                household.site.utc_offset_h,
-                household.tariff.clock_rule.clone(),
-            )
+            let of_place = || clock_rule_of_zone(&household.site.time_zone).map(str::to_owned);
+            let rule = household.tariff.clock_rule.clone().or_else(of_place);
+            (household.site.utc_offset_h, rule)
         });
         let site = SiteTime {
             utc_offset_h,

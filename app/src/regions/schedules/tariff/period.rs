@@ -116,6 +116,8 @@ fn TierFields(desk: Desk, period: usize, tier: usize) -> impl IntoView {
         },
     );
     let has_end = row.read(|tier| tier.up_to_wh.is_some());
+    let rest =
+        move || (tier > 0 && !has_end.get()).then(|| view! { <p class="note">"above that"</p> });
     // Where tiers count the whole month, the end of one is that of others.
     let whole: Row<Tariff> = Row::new(
         desk,
@@ -156,6 +158,7 @@ fn TierFields(desk: Desk, period: usize, tier: usize) -> impl IntoView {
     view! {
         <div class="tier">
             {end}
+            {rest}
             {row.quantity(&limits::TIER_CUR_PER_KWH, |tier| tier.cur_per_kwh, |tier, value| tier.cur_per_kwh = value)}
             <Show when=move || several.get()>
                 <Remove what=Signal::stored(format!("tier {}", tier + 1)) on_remove=remove />
