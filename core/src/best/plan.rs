@@ -168,24 +168,6 @@ impl Plan {
         }
     }
 
-    /// Goes a share of the way toward another plan of the same steps.
-    pub(super) fn move_toward(&mut self, other: &Self, share: f64) {
-        let series = [
-            (&mut self.battery_w, &other.battery_w),
-            (&mut self.inverter_ac_w, &other.inverter_ac_w),
-            (&mut self.import_w, &other.import_w),
-            (&mut self.export_w, &other.export_w),
-            (&mut self.ac_throttled_w, &other.ac_throttled_w),
-            (&mut self.dc_throttled_w, &other.dc_throttled_w),
-            (&mut self.stored_wh, &other.stored_wh),
-        ];
-        for (own, other) in series {
-            for (own, other) in own.iter_mut().zip(other) {
-                *own += share * (other - *own);
-            }
-        }
-    }
-
     fn push(&mut self, battery_w: f64, view: &StepView<'_>, stored_wh: f64) {
         let settled = view.settle(battery_w);
         self.battery_w.push(battery_w);

@@ -55,6 +55,8 @@ pub(super) struct Line {
     pub(super) energy_kwh: Vec<f64>,
     /// Stored by border, kWh.
     pub(super) stored_kwh: Vec<f64>,
+    /// What the true rule asks of the plan, by stretch.
+    pub(super) passed: Vec<Vec<f64>>,
 }
 
 /// The model.
@@ -212,8 +214,8 @@ impl<'a> Model<'a> {
         }
     }
 
-    /// Energies of the plans, mixed by their weights.
-    fn mean_energy_kwh(&self) -> Vec<f64> {
+    /// Energies of the plans, mixed by their weights; by border what is handed on less what is taken, kWh.
+    pub(super) fn mean_energy_kwh(&self) -> Vec<f64> {
         let mut mean_kwh = vec![0.0; self.accounts.len() + self.borders.len()];
         for stretch in 0..self.stretches() {
             for (line, weight) in self.lines.iter().zip(&self.weight[stretch]) {

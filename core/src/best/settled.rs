@@ -5,13 +5,14 @@
 //! cost, whatever the prices. The least cost and the highest such bound are the same, because both sides are convex; so the prices are
 //! moved up the bound until the cheapest plan found is as near to it as is asked for.
 //!
-//! Where the best prices stand between two plans of a month, such as shifting energy on all days or on none, neither plan is cheapest; then
-//! the days of the month are shared out between them. Plans are mixed as far as that makes them cheaper: a mean of two plans is a plan
-//! that costs no more than it says, because losses and limits are convex.
+//! Where the best prices stand between two plans of a month, such as shifting energy on all days or on none, neither plan is cheapest, but a
+//! mean of both is a plan that costs no more than it says, because losses and limits are convex. So the plans of each month are mixed; what
+//! a month then begins with beyond what the one before it hands on is bought at the dearest price. A plan to look at shares the days of a
+//! month out between the plans.
 //!
 //! Source: Lagrange duality and minimax, Rockafellar, Convex Analysis (1970), sections 30 and 37. Derived: the sharing of days.
 
-use super::demand::{Caps, least_of_convex};
+use super::demand::Caps;
 use super::plan::{Best, Certainty, Plan, Worths, at_caps, best};
 use super::problem::{BestError, Demand, Meter, Steps, Store};
 use super::raises::{Account, Line, Model};
@@ -40,11 +41,11 @@ pub struct Settled<'a> {
 pub struct SettledBest {
     /// No plan costs less, currency.
     pub bound_cur: f64,
-    /// What the plan costs, currency.
+    /// What some plan costs, currency: the least cost lies between the two.
     pub cost_cur: f64,
     /// Whether a step's cost had to be bounded, as in [`Best`]: then the bound may lie below every plan.
     pub certainty: Certainty,
-    /// The cheapest plan that was found.
+    /// A plan near it, which may cost more.
     pub plan: Plan,
     /// How many plans were made on the way.
     pub plans: usize,
@@ -56,16 +57,14 @@ const LEAST_PLANS: usize = 20;
 const MOST_PLANS: usize = 200;
 /// Searches of the caps on demand, which take as long as tens of plans.
 const MOST_SEARCHES: usize = 3;
-/// Every so often the days are shared out between plans.
-const SHARED_EVERY: usize = 4;
 
 /// What the energy of a plan costs by the true rule.
 pub trait TrueCost {
-    /// What the rule asks of a plan, each a sum over steps of bought or sold power with factors of their own.
-    fn passed(&self, plan: &Plan) -> Vec<f64>;
+    /// What the rule asks of a plan, by stretch: each a sum over its steps of bought or sold power with factors of their own.
+    fn passed(&self, plan: &Plan) -> Vec<Vec<f64>>;
 
     /// What that costs, currency; never less than the accounts say.
-    fn cost_cur(&self, passed: &[f64]) -> f64;
+    fn cost_cur(&self, passed: &[Vec<f64>]) -> f64;
 }
 
 /// The cheapest way to run a battery under settled energy.
@@ -90,11 +89,10 @@ pub fn best_settled(
         settled,
         truth,
         cap_w: None,
-        found: None,
         bound_cur: f64::NEG_INFINITY,
+        known_cur: f64::INFINITY,
         certainty: Certainty::Exact,
         plans: 0,
-        shared: 0,
     };
     let (line, bound_cur) = search.searched(&start)?;
     let mut center = (line.raise.clone(), bound_cur);
@@ -111,7 +109,15 @@ pub fn best_settled(
         model.push(line);
         search.climb(&mut model, &mut center)?;
     }
-    search.answer().ok_or(BestError::Input("settled energy"))
+    let (found, _) = search.planned(&search.by_day(&model), false)?;
+    search.know(&found);
+    Ok(SettledBest {
+        bound_cur: search.bound_cur,
+        cost_cur: search.known_cur,
+        certainty: search.certainty,
+        plan: found.plan,
+        plans: search.plans,
+    })
 }
 
 impl Settled<'_> {
@@ -153,15 +159,6 @@ impl Settled<'_> {
     }
 }
 
-/// The cheapest plan so far.
-struct Found {
-    plan: Plan,
-    passed: Vec<f64>,
-    /// What its highest powers cost at most, currency.
-    demand_cur: f64,
-    cost_cur: f64,
-}
-
 struct Search<'a, T> {
     steps: &'a Steps<'a>,
     store: &'a Store,
@@ -171,29 +168,17 @@ struct Search<'a, T> {
     truth: &'a T,
     /// Caps on import, if any power is charged; those of the last search.
     cap_w: Option<Vec<f64>>,
-    found: Option<Found>,
     bound_cur: f64,
+    /// What the cheapest plan so far costs, currency.
+    known_cur: f64,
     certainty: Certainty,
     plans: usize,
-    shared: usize,
 }
 
 impl<T: TrueCost> Search<'_, T> {
-    /// Whether the plan found is near enough to the bound.
+    /// Whether a plan is known that is near enough to the bound.
     fn near(&self) -> bool {
-        (self.found.as_ref())
-            .is_some_and(|found| found.cost_cur - self.bound_cur <= self.settled.within_cur)
-    }
-
-    fn answer(self) -> Option<SettledBest> {
-        let found = self.found?;
-        Some(SettledBest {
-            bound_cur: self.bound_cur,
-            cost_cur: found.cost_cur,
-            certainty: self.certainty,
-            plan: found.plan,
-            plans: self.plans,
-        })
+        self.known_cur - self.bound_cur <= self.settled.within_cur
     }
 
     fn spent(&self) -> bool {
@@ -267,51 +252,62 @@ impl<T: TrueCost> Search<'_, T> {
             .sum();
         let line = self.line(&found.plan, raise, &worths);
         let bound_cur = found.cost_cur - taken_off_cur;
-        self.take(
-            found,
-            if binding {
-                bound_cur
-            } else {
-                f64::NEG_INFINITY
-            },
-        );
+        if binding && bound_cur > self.bound_cur {
+            (self.bound_cur, self.certainty) = (bound_cur, found.certainty);
+        }
+        self.know(&found);
         Ok((line, bound_cur))
     }
 
-    /// Keeps the highest bound, and goes from the cheapest plan so far toward a new one as far as that makes it cheaper.
-    fn take(&mut self, best: Best, bound_cur: f64) {
-        if bound_cur > self.bound_cur {
-            (self.bound_cur, self.certainty) = (bound_cur, best.certainty);
-        }
-        let demand_cur: f64 = (self.demand.iter().zip(&best.peak_import_w))
+    /// Takes note of what a plan costs by the true rule.
+    fn know(&mut self, found: &Best) {
+        let demand_cur: f64 = (self.demand.iter().zip(&found.peak_import_w))
             .map(|(charge, peak_w)| charge.cur_per_kw * peak_w / 1000.0)
             .sum();
-        let passed = self.truth.passed(&best.plan);
-        let truth = self.truth;
-        let Some(found) = &mut self.found else {
-            let cost_cur = truth.cost_cur(&passed) + demand_cur;
-            self.found = Some(Found {
-                plan: best.plan,
-                passed,
-                demand_cur,
-                cost_cur,
-            });
-            return;
-        };
-        let toward = |share: f64| -> (Vec<f64>, f64, f64) {
-            let pairs = found.passed.iter().zip(&passed);
-            let mixed: Vec<f64> = pairs.map(|(old, new)| old + share * (new - old)).collect();
-            let demand_cur = found.demand_cur + share * (demand_cur - found.demand_cur);
-            let cost_cur = truth.cost_cur(&mixed) + demand_cur;
-            (mixed, demand_cur, cost_cur)
-        };
-        const NARROW: f64 = 1e-3;
-        let share = least_of_convex(|share| toward(share).2, 0.0, 1.0, NARROW);
-        let (passed, demand_cur, cost_cur) = toward(share);
-        if cost_cur < found.cost_cur {
-            found.plan.move_toward(&best.plan, share);
-            (found.passed, found.demand_cur, found.cost_cur) = (passed, demand_cur, cost_cur);
+        let cost_cur = self.truth.cost_cur(&self.truth.passed(&found.plan)) + demand_cur;
+        self.known_cur = self.known_cur.min(cost_cur);
+    }
+
+    /// Takes note of what the plans of each stretch cost, mixed by their weights.
+    fn know_mixed(&mut self, model: &Model<'_>) {
+        let mut mixed: Vec<Vec<f64>> = (model.lines.first())
+            .map(|line| line.passed.iter().map(|one| vec![0.0; one.len()]).collect())
+            .unwrap_or_default();
+        for (stretch, mixed) in mixed.iter_mut().enumerate() {
+            let Some(weights) = model.weight.get(stretch) else {
+                continue;
+            };
+            for (line, weight) in model.lines.iter().zip(weights) {
+                let passed = line.passed.get(stretch).into_iter().flatten();
+                for (mixed, passed) in mixed.iter_mut().zip(passed) {
+                    *mixed += weight * passed;
+                }
+            }
         }
+        // What a stretch begins with beyond what it is handed on is bought at the dearest price.
+        let missing_kwh: f64 = (model.mean_energy_kwh().iter())
+            .skip(self.settled.accounts.len())
+            .map(|kwh| (-kwh).max(0.0))
+            .sum();
+        let highest = |series: &mut dyn Iterator<Item = f64>| series.fold(0.0, f64::max);
+        let raises = self.settled.accounts.iter().map(|one| one.most_cur_per_kwh);
+        let dear = highest(&mut self.steps.buy_cur_per_kwh.iter().copied())
+            + highest(&mut raises.into_iter());
+        let kept = self.store.inverter_in_efficiency * self.store.charge_efficiency;
+        let cost_cur = self.truth.cost_cur(&mixed)
+            + self
+                .cap_w
+                .as_deref()
+                .map_or(0.0, |cap_w| self.capped_cur(cap_w))
+            + missing_kwh * dear / kept;
+        self.known_cur = self.known_cur.min(cost_cur);
+    }
+
+    /// What the highest powers cost if they are at their caps, currency.
+    fn capped_cur(&self, cap_w: &[f64]) -> f64 {
+        (self.demand.iter().zip(cap_w))
+            .map(|(charge, cap_w)| charge.cur_per_kw * cap_w / 1000.0)
+            .sum()
     }
 
     /// What a plan says of the least cost. Stretches meet in what is stored at their borders.
@@ -345,19 +341,18 @@ impl<T: TrueCost> Search<'_, T> {
         }
         // What the highest power costs is the same for all plans under one cap; it is told with the first stretch.
         if let (Some(cap_w), Some(first_cur)) = (&self.cap_w, constant_cur.first_mut()) {
-            *first_cur += (self.demand.iter().zip(cap_w))
-                .map(|(charge, cap_w)| charge.cur_per_kw * cap_w / 1000.0)
-                .sum::<f64>();
+            *first_cur += self.capped_cur(cap_w);
         }
         Line {
             raise,
             constant_cur,
             energy_kwh,
             stored_kwh,
+            passed: self.truth.passed(plan),
         }
     }
 
-    /// Raises prices up the bound until the plan found is near it, nothing more is gained, or the plans are spent.
+    /// Raises prices up the bound until a plan known is near it, nothing more is gained, or the plans are spent.
     fn climb(
         &mut self,
         model: &mut Model<'_>,
@@ -374,22 +369,18 @@ impl<T: TrueCost> Search<'_, T> {
         #[expect(clippy::cast_precision_loss, reason = "a few stretches")]
         let alike_cur = 1e-3 * self.settled.within_cur / stretches as f64;
         let mut length = 1.0;
-        let mut since_shared = 0;
         while !self.near() && !self.spent() {
             let mut reach = self.reach(model);
             reach.iter_mut().for_each(|reach| *reach *= length);
             let raise = model.highest(&center.0, &reach, alike_cur);
             let foretold_cur = model.at_cur(&raise) - center.1;
             let done = foretold_cur <= 0.05 * self.settled.within_cur;
-            since_shared += 1;
-            if done || since_shared >= SHARED_EVERY {
-                since_shared = 0;
-                let shared = self.shared(model);
-                let (found, _) = self.planned(&self.by_day(model, &shared), false)?;
-                self.take(found, f64::NEG_INFINITY);
+            self.know_mixed(model);
+            if done && length >= LONGEST {
+                break;
             }
             if done {
-                // Nothing is foretold near by: it is looked for farther off, and then only plans are left to be shared.
+                // Nothing is foretold near by: it is looked for farther off.
                 length = (10.0 * length).min(LONGEST);
                 continue;
             }
@@ -427,26 +418,10 @@ impl<T: TrueCost> Search<'_, T> {
     }
 
     /// For each stretch the line that each of its days follows, so that each has as many days as its weight says, one after the other.
-    fn shared(&mut self, model: &Model<'_>) -> Vec<usize> {
-        // Each time other days come first, so that what is rounded to days evens out over several plans.
-        const GOLDEN: f64 = 0.618_033_988_749_894_9;
-        self.shared += 1;
-        #[expect(clippy::cast_precision_loss, reason = "a few plans")]
-        let begun = |place: usize| (self.shared * (place + 1)) as f64 * GOLDEN % 1.0;
+    fn shared(&self, model: &Model<'_>) -> Vec<usize> {
         let days = self.steps.len().div_ceil(self.per_day());
-        let mut owed: Vec<Vec<f64>> = (model.weight.iter().enumerate())
-            .map(|(stretch, weight)| {
-                let lines = weight.iter().enumerate();
-                lines
-                    .map(|(line, weight)| {
-                        if *weight > 0.0 {
-                            begun(stretch + 13 * line)
-                        } else {
-                            0.0
-                        }
-                    })
-                    .collect()
-            })
+        let mut owed: Vec<Vec<f64>> = (model.weight.iter())
+            .map(|weight| vec![0.0; weight.len()])
             .collect();
         (0..days)
             .map(|day| {
@@ -471,8 +446,8 @@ impl<T: TrueCost> Search<'_, T> {
     }
 
     /// The raise of every step, by the line that its day follows.
-    fn by_day(&self, model: &Model<'_>, shared: &[usize]) -> Vec<f64> {
-        let per_day = self.per_day();
+    fn by_day(&self, model: &Model<'_>) -> Vec<f64> {
+        let (per_day, shared) = (self.per_day(), self.shared(model));
         let of = |(step, account): (usize, &usize)| {
             let line = model.lines.get(*shared.get(step / per_day)?)?;
             line.raise.get(*account).copied()

@@ -151,13 +151,12 @@ pub(super) struct Rule<'a> {
 
 impl TrueCost for Rule<'_> {
     /// For each month what is bought in each period, what is sold, and what that earns at hourly prices.
-    fn passed(&self, plan: &Plan) -> Vec<f64> {
+    fn passed(&self, plan: &Plan) -> Vec<Vec<f64>> {
         let (prices, periods) = (
             &self.settlement.prices,
             self.settlement.tariff.periods.len(),
         );
-        let per_month = 2 * periods + 1;
-        let mut passed = vec![0.0; MONTHS * per_month];
+        let mut passed = vec![vec![0.0; 2 * periods + 1]; MONTHS];
         for (step, (import_w, export_w)) in plan.import_w.iter().zip(&plan.export_w).enumerate() {
             let at = step * self.per;
             let (Some(month), Some(period)) = (prices.month.get(at), prices.period.get(at)) else {
@@ -165,13 +164,15 @@ impl TrueCost for Rule<'_> {
             };
             let sell = prices.sell_cur_per_kwh.get(at).copied().unwrap_or(0.0);
             let sold_wh = export_w * self.step_h;
-            let month = month * per_month;
+            let Some(of_month) = passed.get_mut(*month) else {
+                continue;
+            };
             for (place, amount) in [
                 (*period, import_w * self.step_h),
                 (periods + period, sold_wh),
                 (2 * periods, sold_wh / 1000.0 * sell),
             ] {
-                if let Some(passed) = passed.get_mut(month + place) {
+                if let Some(passed) = of_month.get_mut(place) {
                     *passed += amount;
                 }
             }
@@ -179,10 +180,10 @@ impl TrueCost for Rule<'_> {
         passed
     }
 
-    fn cost_cur(&self, passed: &[f64]) -> f64 {
+    fn cost_cur(&self, passed: &[Vec<f64>]) -> f64 {
         let periods = self.settlement.tariff.periods.len();
         let months: Vec<MonthEnergy> = passed
-            .chunks(2 * periods + 1)
+            .iter()
             .filter_map(|month| {
                 Some(MonthEnergy {
                     import_wh: month.get(..periods)?.to_vec(),
