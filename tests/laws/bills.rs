@@ -2,7 +2,7 @@
 
 use couplet_core::bill::{
     CarryOver, DayKind, DemandCharge, Export, ExportPrice, LineKind, Meter, Period, Surplus,
-    Tariff, Tier, Window, bill,
+    Tariff, Tier, TiersBy, Window, bill,
 };
 use couplet_core::money::Money;
 use couplet_core::sky::TimeGrid;
@@ -80,12 +80,15 @@ fn tariff() -> impl Strategy<Value = Tariff> {
     ];
     (
         rule,
-        prop::collection::vec(period(), 1..4),
+        (
+            prop::collection::vec(period(), 1..4),
+            prop_oneof![Just(TiersBy::EachPeriod), Just(TiersBy::WholeMonth)],
+        ),
         export(),
         0.0..30.0_f64,
     )
         .prop_map(
-            |(clock_rule, periods, export, minimum_cur_per_month)| Tariff {
+            |(clock_rule, (periods, tiers_by), export, minimum_cur_per_month)| Tariff {
                 name: "any".into(),
                 currency: "USD".into(),
                 clock_rule,
@@ -93,6 +96,7 @@ fn tariff() -> impl Strategy<Value = Tariff> {
                 fixed_cur_per_month: 9.99,
                 minimum_cur_per_month,
                 periods,
+                tiers_by,
                 demand: vec![DemandCharge {
                     name: "any time".into(),
                     windows: Vec::new(),

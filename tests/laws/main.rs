@@ -2,6 +2,7 @@
 
 mod adviser;
 mod best;
+mod billed_examples;
 mod billed_runs;
 mod bills;
 mod common_practice;
@@ -14,11 +15,13 @@ mod export_control;
 mod findings;
 mod finer_days;
 mod foresight;
+mod foresight_tariffs;
 mod inputs;
 mod islanded;
 mod light;
 mod loads;
 mod meter_files;
+mod meter_times;
 mod metered_csv;
 mod normal_running;
 mod off_grid;

@@ -1,11 +1,15 @@
 //! Laws of meter files: what they tell comes back as it was, and the use that PV hid comes back with it.
 
-use couplet_core::loads::csv::CsvUnit;
+use couplet_core::loads::csv::{CsvUnit, FileTime, SiteTime};
 use couplet_core::usage::{MeterFileKind, MeterYear, read_meter_file, rebuilt_use};
 
 /// 1 January 2025 00:00 UTC, s since 1970.
 const YEAR_2025_S: i64 = 1_735_689_600;
 const OFFSET_S: i64 = -5 * 3600;
+const SITE: SiteTime<'_> = SiteTime {
+    utc_offset_h: -5.0,
+    clock_rule: None,
+};
 
 /// Power of an hour of an invented meter, W.
 fn power_w(hour: usize) -> f64 {
@@ -46,7 +50,7 @@ fn feed(hours: usize, sold: impl Fn(usize) -> f64, gaps: &[usize]) -> String {
 }
 
 fn year(text: &str) -> MeterYear {
-    read_meter_file("meter", text, None, -5.0).expect("it can be read")
+    read_meter_file("meter", text, None, &SITE, FileTime::AsFound).expect("it can be read")
 }
 
 #[test]
@@ -87,7 +91,14 @@ fn a_few_missing_hours_are_filled_and_many_are_refused() {
     assert_eq!(found.filled, 2);
     assert_eq!(found.bought_w[100], power_w(100 - 24));
     let many: Vec<usize> = (1000..1100).collect();
-    let refused = read_meter_file("meter", &feed(8_760, |_| 0.0, &many), None, -5.0).unwrap_err();
+    let refused = read_meter_file(
+        "meter",
+        &feed(8_760, |_| 0.0, &many),
+        None,
+        &SITE,
+        FileTime::AsFound,
+    )
+    .unwrap_err();
     assert!(refused[0].contains("100 of the 8760"), "{refused:?}");
 }
 
@@ -155,7 +166,8 @@ fn a_bad_row_is_named() {
             }
         }),
         None,
-        -5.0,
+        &SITE,
+        FileTime::AsFound,
     )
     .unwrap_err();
     assert!(refused[0].starts_with("line 43: "), "{refused:?}");

@@ -1,7 +1,16 @@
 //! Laws of reading metered intervals.
 
-use couplet_core::loads::csv::{CsvProblem, CsvWrong, MeteredYear, preview, read_intervals};
+use couplet_core::loads::csv::{
+    CsvProblem, CsvWrong, FileTime, MeteredYear, SiteTime, preview, read_intervals,
+};
 use proptest::prelude::*;
+
+fn site(utc_offset_h: f64) -> SiteTime<'static> {
+    SiteTime {
+        utc_offset_h,
+        clock_rule: None,
+    }
+}
 
 /// Days of 2025 and 2024 as (month, day), in order.
 fn dates(leap: bool) -> Vec<(u32, u32)> {
@@ -28,7 +37,7 @@ fn hourly_lines(year: u32) -> Vec<String> {
 fn read(lines: &[String]) -> Result<MeteredYear, Vec<CsvProblem>> {
     let text = format!("time,use Wh\n{}\n", lines.join("\n"));
     let layout = preview(&text).map_err(|problem| vec![problem])?.layout;
-    read_intervals("meter.csv", &text, &layout, 1.0)
+    read_intervals("meter.csv", &text, &layout, &site(1.0), FileTime::AsFound)
 }
 
 #[test]
@@ -175,7 +184,7 @@ fn five_minutes_of_energy_become_quarter_hours_of_power() {
         }
     }
     let layout = preview(&text).unwrap().layout;
-    let year = read_intervals("meter.csv", &text, &layout, 0.0).unwrap();
+    let year = read_intervals("meter.csv", &text, &layout, &site(0.0), FileTime::AsFound).unwrap();
     assert_eq!(year.intervals.interval_s, 900);
     assert_eq!(year.intervals.power_w.len(), 35_040);
     // 0.3 kWh in a quarter of an hour are 1200 W.
@@ -192,7 +201,7 @@ proptest! {
     fn random_bytes_are_refused_without_a_panic(bytes in prop::collection::vec(any::<u8>(), 0..600)) {
         let text = String::from_utf8_lossy(&bytes);
         if let Ok(found) = preview(&text) {
-            let _ = read_intervals("x", &text, &found.layout, 0.0);
+            let _ = read_intervals("x", &text, &found.layout, &site(0.0), FileTime::AsFound);
         }
     }
 
@@ -203,7 +212,7 @@ proptest! {
     ) {
         let text = rows.join("\n");
         if let Ok(found) = preview(&text) {
-            let problems = read_intervals("x", &text, &found.layout, utc_offset_h).unwrap_err();
+            let problems = read_intervals("x", &text, &found.layout, &site(utc_offset_h), FileTime::AsFound).unwrap_err();
             prop_assert!(!problems.is_empty() && problems.len() <= 51);
             for problem in problems {
                 prop_assert!(problem.to_string().len() > 10);

@@ -205,6 +205,57 @@ fn a_meter_file_is_looked_at_before_it_is_taken() {
     });
 }
 
+/// Another clock shows at once: in July the wall clock is an hour ahead of standard time. A wrong row is told by its line.
+#[test]
+fn the_clock_of_a_meter_file_can_be_set_and_shows_at_once() {
+    visit(Visit::default(), async |page| {
+        wait_for_figures(page).await?;
+        give_meter_file(page, &meter_table()).await?;
+        page.wait_for_text("#meter-preview", "2025-01-01 00:00")
+            .await?;
+        choose(
+            page,
+            "#meter-clock",
+            "the clock on the wall here, with summer time",
+        )
+        .await?;
+        page.wait_for_text("#meter-beginnings", "2025-07-01 01:00\t2025-07-01 00:00")
+            .await?;
+        let broken = meter_table().replace("2025-01-02 03:00,0.5", "2025-01-02 03:00,much");
+        give_meter_file(page, &broken).await?;
+        page.wait_for_text("#meter-refused", "line 29: \"much\" is not a number")
+            .await
+    });
+}
+
+/// A charge on power may count at several times.
+#[test]
+fn a_demand_charge_has_as_many_times_as_the_bill_says() {
+    visit(Visit::default(), async |page| {
+        wait_for_figures(page).await?;
+        page.find("#tariff-kind").await?;
+        page.evaluate(
+            "[...document.querySelectorAll('button.add')].find((one) => one.textContent.includes('charge on the highest power')).click()",
+        )
+        .await?;
+        page.find("#tariff-demand-0-some-hours").await?;
+        page.evaluate("document.querySelector('#tariff-demand-0-some-hours').click()")
+            .await?;
+        page.find("#tariff-demand-0-window-0-from_h").await?;
+        page.evaluate(
+            "[...document.querySelector('#tariff-demand-0-name').closest('.part').querySelectorAll('button.add')].pop().click()",
+        )
+        .await?;
+        page.find("#tariff-demand-0-window-1-from_h").await?;
+        fill(page, "#tariff-demand-0-window-1-from_h", "6").await?;
+        fill(page, "#tariff-demand-0-window-1-to_h", "9").await?;
+        let household = kept(page, "household.tariff.demand[0]?.windows[1]?.to_h === 9").await?;
+        let windows = &household.tariff.demand[0].windows;
+        assert_eq!((windows.len(), windows[1].from_h), (2, 6.0));
+        Ok(())
+    });
+}
+
 /// Behind a net meter the sun's part is added: use = bought less sent out plus what the model makes, which at midnight is nothing.
 #[test]
 fn what_a_net_meter_hides_is_added_back() {

@@ -10,7 +10,7 @@ use quick_xml::events::{BytesStart, Event};
 use serde::Deserialize;
 use serde_json::json;
 
-pub type Fallible<T> = Result<T, Box<dyn std::error::Error + Send + Sync>>;
+pub(crate) type Fallible<T> = Result<T, Box<dyn std::error::Error + Send + Sync>>;
 
 /// Height of the foot of a page, points: 11 mm is the least lower margin; words stand in its middle.
 const FOOT: f64 = 11.0 / 25.4 * 72.0;

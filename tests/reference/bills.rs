@@ -2,7 +2,7 @@
 
 use couplet_core::bill::{
     Bill, CarryOver, DayKind, DemandCharge, Export, ExportPrice, Holiday, Meter, Period, Surplus,
-    Tariff, Tier, Window, bill, step_prices,
+    Tariff, Tier, TiersBy, Window, bill, step_prices,
 };
 use couplet_core::money::{MinorUnit, Money};
 use couplet_core::sky::TimeGrid;
@@ -22,6 +22,7 @@ fn flat(cur_per_kwh: f64) -> Tariff {
         fixed_cur_per_month: 0.0,
         minimum_cur_per_month: 0.0,
         periods: vec![Period::at_one_price("any time", Vec::new(), cur_per_kwh)],
+        tiers_by: TiersBy::EachPeriod,
         demand: Vec::new(),
         export: Export::Nothing,
         tax: 0.0,
@@ -344,4 +345,88 @@ fn surplus_of_one_period_pays_for_no_other() {
         let midnights = f64::from(couplet_core::sky::days_of_month(last.month)) * 0.10;
         assert_eq!(last.total, cents(midnights - 18.25));
     }
+}
+
+/// 1 kW all year; from noon to six, a quarter of it, 0.30 and beyond 400 kWh of the month's whole use 0.40; else 0.10 and 0.20.
+/// January has 744 kWh, 186 of them in the afternoon. Up to 400 kWh: 100 · 0.30 + 300 · 0.10 = 60.00; the other 344 kWh:
+/// 86 · 0.40 + 258 · 0.20 = 86.00; together 146.00. April has 720 kWh: 60.00 + 80 · 0.40 + 240 · 0.20 = 140.00, February 672 kWh:
+/// 60.00 + 68 · 0.40 + 204 · 0.20 = 128.00. Year: 7 · 146 + 4 · 140 + 128 = 1710.00.
+/// Were 400 kWh counted in each period: January 186 · 0.30 + 400 · 0.10 + 158 · 0.20 = 127.40.
+#[test]
+fn tiers_of_the_whole_month_are_shared_by_its_periods() {
+    let tariff = afternoons_and_tiers(TiersBy::WholeMonth);
+    let year = reckon(&tariff, &hours(), &[1000.0; 8760]);
+    assert_eq!(year.months[0].total, cents(146.0));
+    assert_eq!(year.months[1].total, cents(128.0));
+    assert_eq!(year.months[3].total, cents(140.0));
+    assert_eq!(year.total, cents(1710.0));
+    let energy: Vec<(f64, Money)> = (year.months[0].lines.iter())
+        .map(|line| (line.quantity.round(), line.amount))
+        .collect();
+    assert_eq!(
+        energy,
+        [
+            (100e3, cents(30.0)),
+            (86e3, cents(34.40)),
+            (300e3, cents(30.0)),
+            (258e3, cents(51.60))
+        ]
+    );
+    let each = afternoons_and_tiers(TiersBy::EachPeriod);
+    let year = reckon(&each, &hours(), &[1000.0; 8760]);
+    assert_eq!(year.months[0].total, cents(127.40));
+}
+
+/// The same prices, but 1 kW is sent out from noon to six. Net metering by the month settles each period first: in January 186 kWh
+/// are left in the afternoons and paid out at 0.05, 9.30; the month's whole use is then the 558 kWh of the other hours:
+/// 400 · 0.10 + 158 · 0.20 = 71.60. Together 62.30.
+#[test]
+fn tiers_of_the_whole_month_count_what_is_left_to_pay_after_net_metering() {
+    let mut tariff = afternoons_and_tiers(TiersBy::WholeMonth);
+    tariff.export = Export::NetMetering {
+        carry_over: CarryOver::Monthly,
+        cash_out_cur_per_kwh: 0.05,
+    };
+    let grid = hours();
+    let meter_w: Vec<f64> = (0..grid.len())
+        .map(|index| {
+            if (12.0..18.0).contains(&grid.hour(index)) {
+                -1000.0
+            } else {
+                1000.0
+            }
+        })
+        .collect();
+    assert_eq!(
+        reckon(&tariff, &grid, &meter_w).months[0].total,
+        cents(62.30)
+    );
+}
+
+fn afternoons_and_tiers(tiers_by: TiersBy) -> Tariff {
+    let tiers = |first, second| {
+        [(Some(400_000.0), first), (None, second)]
+            .map(|(up_to_wh, cur_per_kwh)| Tier {
+                up_to_wh,
+                cur_per_kwh,
+            })
+            .to_vec()
+    };
+    let afternoon = Window {
+        months: ALWAYS,
+        days: DayKind::All,
+        from_h: 12.0,
+        to_h: 18.0,
+    };
+    let mut tariff = flat(0.0);
+    tariff.tiers_by = tiers_by;
+    tariff.periods[0].tiers = tiers(0.10, 0.20);
+    tariff.periods.insert(
+        0,
+        Period {
+            tiers: tiers(0.30, 0.40),
+            ..Period::at_one_price("afternoon", vec![afternoon], 0.0)
+        },
+    );
+    tariff
 }

@@ -8,6 +8,7 @@ mod converter;
 mod dispatch_limits;
 mod dispatch_lp;
 mod dispatch_plan;
+mod dispatch_settled;
 mod electrical_rules;
 mod energy_cases;
 mod extraterrestrial;

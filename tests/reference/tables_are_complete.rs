@@ -12,6 +12,7 @@ fn every_table_of_reference_values_can_be_read() {
         "dispatch_limits.csv",
         "dispatch_lp.csv",
         "dispatch_lp_inputs.csv.gz",
+        "dispatch_settled.csv",
         "finance.csv",
         "iam_and_temperature.csv",
         "metric_conductors.csv",

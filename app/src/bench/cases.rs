@@ -5,6 +5,7 @@ use couplet_core::check::check;
 use couplet_core::climate::Weather;
 use couplet_core::findings::{DesignTemperatures, Details, conductor_schedule, findings};
 use couplet_core::island::{Pace, run};
+use couplet_core::loads::csv::{FileTime, SiteTime};
 use couplet_core::outage::{StartSoc, outage_survival};
 use couplet_core::outlook::outlook;
 use couplet_core::sky::{
@@ -114,7 +115,11 @@ pub(crate) fn prepare(name: &str) -> Option<Case> {
 
 fn meter_file(text: String) -> Case {
     Box::new(move || {
-        read_meter_file("meter", &text, None, -5.0)
+        let site = SiteTime {
+            utc_offset_h: -5.0,
+            clock_rule: None,
+        };
+        read_meter_file("meter", &text, None, &site, FileTime::AsFound)
             .map_or(f64::NAN, |year| year.bought_wh().iter().sum())
     })
 }

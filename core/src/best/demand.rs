@@ -21,8 +21,8 @@ pub(super) struct Caps<'a> {
     store: &'a Store,
     meter: &'a Meter,
     costs: &'a StepCosts,
-    demand: &'a [Demand],
-    cap_w: Vec<f64>,
+    pub(super) demand: &'a [Demand],
+    pub(super) cap_w: Vec<f64>,
     /// Whether the last round of the search made nothing cheaper.
     pub(super) settled: bool,
 }
@@ -39,15 +39,8 @@ impl<'a> Caps<'a> {
         costs: &'a StepCosts,
         demand: &'a [Demand],
     ) -> Result<Self, BestError> {
-        let mut caps = Self {
-            steps,
-            store,
-            meter,
-            costs,
-            demand,
-            cap_w: vec![NO_CAP; demand.len()],
-            settled: true,
-        };
+        let none = vec![NO_CAP; demand.len()];
+        let mut caps = Self::given(steps, store, meter, costs, demand, none);
         let charged = demand
             .iter()
             .filter(|charge| charge.cur_per_kw > 0.0)
@@ -65,6 +58,26 @@ impl<'a> Caps<'a> {
             }
         }
         Ok(caps)
+    }
+
+    /// Caps that are known already.
+    pub(super) fn given(
+        steps: &'a Steps<'a>,
+        store: &'a Store,
+        meter: &'a Meter,
+        costs: &'a StepCosts,
+        demand: &'a [Demand],
+        cap_w: Vec<f64>,
+    ) -> Self {
+        Self {
+            steps,
+            store,
+            meter,
+            costs,
+            demand,
+            cap_w,
+            settled: true,
+        }
     }
 
     /// What the caps cost as demand, currency.
@@ -186,7 +199,12 @@ impl<'a> Caps<'a> {
 /// Where a convex function is least between two points, to within `narrow`. It may be infinite toward `low`.
 ///
 /// Source: golden section, Kiefer, Proc. Amer. Math. Soc. 4 (1953) 502-506, doi:10.1090/S0002-9939-1953-0055639-3.
-fn least_of_convex(mut f: impl FnMut(f64) -> f64, low: f64, high: f64, narrow: f64) -> f64 {
+pub(super) fn least_of_convex(
+    mut f: impl FnMut(f64) -> f64,
+    low: f64,
+    high: f64,
+    narrow: f64,
+) -> f64 {
     const GOLDEN: f64 = 0.618_033_988_749_894_9;
     let (mut low, mut high) = (low, high);
     let (mut best, mut best_value) = (high, f(high));

@@ -14,9 +14,13 @@
 mod demand;
 mod plan;
 mod problem;
+mod raises;
 mod recursion;
+mod settled;
 mod slopes;
 mod step_cost;
 
 pub use plan::{Best, Certainty, Plan, best};
 pub use problem::{BestError, Demand, Meter, Steps, Store};
+pub use raises::{Account, Rise};
+pub use settled::{Settled, SettledBest, TrueCost, best_settled};

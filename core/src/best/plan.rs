@@ -77,24 +77,46 @@ pub fn best(
     let charged = demand.iter().any(|charge| charge.cur_per_kw > 0.0);
     let costs = StepCosts::new(steps, store, meter, charged)?;
     let caps = Caps::cheapest(steps, store, meter, &costs, demand)?;
+    Ok(at_caps(steps, store, meter, &costs, &caps, |_| false)?.0)
+}
+
+/// What a Wh more in store is worth at some steps' beginning, by step: cost against energy, currency per Wh, so 0 or less where
+/// energy is worth something.
+pub(super) type Worths = Vec<(usize, f64)>;
+
+/// The cheapest plan under caps that were found, and what stored energy is worth at the steps that are asked for.
+pub(super) fn at_caps(
+    steps: &Steps<'_>,
+    store: &Store,
+    meter: &Meter,
+    costs: &StepCosts,
+    caps: &Caps<'_>,
+    asked: impl Fn(usize) -> bool,
+) -> Result<(Best, Worths), BestError> {
     let floors_wh: Vec<f64> = (0..steps.len())
         .map(|index| caps.floor_wh(index))
         .collect::<Result<_, _>>()?;
-
-    let mut to_go = CostToGo::at_end(&costs, store);
+    let mut to_go = CostToGo::at_end(costs, store);
     let mut trail = Trail::default();
     for index in (0..steps.len()).rev() {
-        to_go.step_back(&costs, index, floors_wh[index], store, Some(&mut trail))?;
+        to_go.step_back(costs, index, floors_wh[index], store, Some(&mut trail))?;
     }
     let energy_cur = to_go
-        .cost_cur(&costs, store.start_wh)
+        .cost_cur(costs, store.start_wh)
         .ok_or(BestError::NoPlan { step: 0 })?;
 
     let mut plan = Plan::with_room(steps.len());
     let mut plan_cost_cur = 0.0;
     let mut stored_wh = store.start_wh;
+    let mut worths = Worths::new();
     for (index, floor_wh) in floors_wh.into_iter().enumerate() {
-        let taken_wh = to_go.step_forward(&costs, index, floor_wh, stored_wh, &mut trail);
+        if asked(index) {
+            worths.push((
+                index,
+                to_go.worth_cur_per_wh(costs, store, stored_wh, &trail),
+            ));
+        }
+        let taken_wh = to_go.step_forward(costs, index, floor_wh, stored_wh, &mut trail);
         stored_wh = (stored_wh - taken_wh).clamp(store.least_wh, store.most_wh);
         let view =
             StepView::new(steps.at(index), steps.step_h(), store, meter).capped(caps.cap_w(index));
@@ -103,6 +125,7 @@ pub fn best(
         plan.push(battery_w, &view, stored_wh);
     }
 
+    let demand = caps.demand;
     let peak_import_w: Vec<f64> = demand
         .iter()
         .map(|charge| {
@@ -117,7 +140,7 @@ pub fn best(
         .zip(&peak_import_w)
         .map(|(charge, peak_w)| charge.cur_per_kw * peak_w / 1000.0)
         .sum();
-    Ok(Best {
+    let found = Best {
         cost_cur: energy_cur + caps.cost_cur(),
         plan_cost_cur: plan_cost_cur + demand_cur,
         certainty: match (caps.settled, costs.relaxed) {
@@ -127,7 +150,8 @@ pub fn best(
         },
         peak_import_w,
         plan,
-    })
+    };
+    Ok((found, worths))
 }
 
 impl Plan {

@@ -178,6 +178,21 @@ impl CostToGo {
         0.0_f64.clamp(least_wh, most_wh.max(least_wh))
     }
 
+    /// Change of the least cost with the energy stored at the beginning of the step that was last taken back, currency per Wh.
+    pub(super) fn worth_cur_per_wh(
+        &self,
+        costs: &StepCosts,
+        store: &Store,
+        stored_wh: f64,
+        trail: &Trail,
+    ) -> f64 {
+        let least_wh = (trail.marks.last()).map_or(self.least_wh, |mark| {
+            mark.uncut_least_wh.max(store.least_wh)
+        });
+        let (rank, _) = self.slopes.at(stored_wh - least_wh);
+        costs.slopes_cur_per_wh.get(rank).copied().unwrap_or(0.0)
+    }
+
     fn undo(&mut self, trail: &mut Trail, changes: usize) {
         while trail.changes.len() > changes {
             if let Some((rank, length_wh)) = trail.changes.pop() {

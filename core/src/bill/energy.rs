@@ -9,15 +9,15 @@ use super::tariff::{Export, ExportPrice, Tariff};
 
 /// What the meter counted in one month.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub(super) struct MonthEnergy {
+pub struct MonthEnergy {
     /// Bought in each period, Wh.
-    pub(super) import_wh: Vec<f64>,
+    pub import_wh: Vec<f64>,
     /// Sold in each period, Wh.
-    pub(super) export_wh: Vec<f64>,
+    pub export_wh: Vec<f64>,
     /// What export earns at hourly prices, currency.
-    pub(super) hourly_credit_cur: f64,
+    pub hourly_credit_cur: f64,
     /// Highest power under each demand charge, W.
-    pub(super) peak_w: Vec<f64>,
+    pub peak_w: Vec<f64>,
 }
 
 /// An interval over which power is averaged.
@@ -28,8 +28,10 @@ struct Interval {
     counted_wh: f64,
 }
 
-/// Sums a meter's year by month and period.
-pub(super) fn months(
+/// Sums a meter's year by month, January first, and period.
+///
+/// **Errors**: the clock rule cannot be read.
+pub fn month_energies(
     tariff: &Tariff,
     grid: &TimeGrid,
     meter: &Meter<'_>,

@@ -1,7 +1,8 @@
 //! Kinds of tariff, as a bill shows them at first sight, and invented examples of each.
 
 use super::tariff::{
-    CarryOver, DayKind, DemandCharge, Export, ExportPrice, Period, Surplus, Tariff, Tier, Window,
+    CarryOver, DayKind, DemandCharge, Export, ExportPrice, Period, Surplus, Tariff, Tier, TiersBy,
+    Window,
 };
 use crate::limits;
 
@@ -34,7 +35,12 @@ impl Tariff {
 
     /// Makes it one of another kind: hours that there must not be go, and where some are missing there come those of an evening;
     /// so with tiers. The other prices stay.
+    ///
+    /// Where hours and tiers come together, tiers count the whole month. Common practice.
     pub fn set_kind(&mut self, kind: TariffKind) {
+        if kind == TariffKind::HoursAndTiers && self.kind() != kind {
+            self.tiers_by = TiersBy::WholeMonth;
+        }
         let hours = matches!(kind, TariffKind::ByHours | TariffKind::HoursAndTiers);
         let tiers = matches!(kind, TariffKind::Tiers | TariffKind::HoursAndTiers);
         if self.periods.is_empty() {
@@ -73,6 +79,65 @@ impl Tariff {
                 tier.up_to_wh = (place < last).then_some(end_wh);
             }
         }
+    }
+
+    /// Sets where a tier of a period ends, Wh. Where tiers count the whole month, the same tier of other periods follows if it ended at the
+    /// same energy.
+    pub fn set_tier_end(&mut self, period: usize, tier: usize, up_to_wh: f64) {
+        let end = |period: &Period| period.tiers.get(tier).and_then(|tier| tier.up_to_wh);
+        let before = self.periods.get(period).and_then(end);
+        let follow = self.tiers_by == TiersBy::WholeMonth;
+        for (place, other) in self.periods.iter_mut().enumerate() {
+            if (place == period || follow && end(other) == before)
+                && let Some(tier) = other.tiers.get_mut(tier)
+                && tier.up_to_wh.is_some()
+            {
+                tier.up_to_wh = Some(up_to_wh);
+            }
+        }
+    }
+
+    /// Adds a tier to a period: the last one gets an end twice that of the one before it. Where tiers count the whole month, periods of the
+    /// same tiers get it too.
+    pub fn add_tier(&mut self, period: usize) {
+        for period in self.alike(period) {
+            let before_wh = period.tiers.iter().rev().find_map(|tier| tier.up_to_wh);
+            let end_wh = before_wh.map_or(limits::TIER_UP_TO_WH.default, |wh| 2.0 * wh);
+            if let Some(last) = period.tiers.last_mut() {
+                last.up_to_wh = Some(end_wh.min(limits::TIER_UP_TO_WH.most));
+                let next = Tier {
+                    up_to_wh: None,
+                    ..*last
+                };
+                period.tiers.push(next);
+            }
+        }
+    }
+
+    /// Takes a tier away from a period, and where tiers count the whole month from periods of the same tiers.
+    pub fn remove_tier(&mut self, period: usize, tier: usize) {
+        for period in self.alike(period) {
+            if tier < period.tiers.len() && period.tiers.len() > 1 {
+                period.tiers.remove(tier);
+            }
+            if let Some(last) = period.tiers.last_mut() {
+                last.up_to_wh = None;
+            }
+        }
+    }
+
+    /// A period, and those whose tiers end alike where they count the whole month.
+    fn alike(&mut self, period: usize) -> impl Iterator<Item = &mut Period> {
+        let ends = |period: &Period| -> Vec<Option<f64>> {
+            period.tiers.iter().map(|tier| tier.up_to_wh).collect()
+        };
+        let follow = self.tiers_by == TiersBy::WholeMonth;
+        let of = self.periods.get(period).map(ends);
+        self.periods
+            .iter_mut()
+            .enumerate()
+            .filter(move |(place, other)| *place == period || follow && Some(ends(other)) == of)
+            .map(|(_, period)| period)
     }
 
     fn name_last(&mut self, name: &str) {
@@ -114,6 +179,7 @@ pub fn example_tariffs(currency: &str, clock_rule: Option<&str>) -> Vec<Tariff> 
         fixed_cur_per_month: 10.0,
         minimum_cur_per_month: 0.0,
         periods,
+        tiers_by: TiersBy::EachPeriod,
         demand: Vec::new(),
         export,
         tax: 0.0,
@@ -219,6 +285,34 @@ mod tests {
                 assert_eq!(problems(&household), Vec::new(), "{from:?} to {to:?}");
             }
         }
+    }
+
+    #[test]
+    fn tiers_of_the_whole_month_stay_alike_and_those_of_a_period_are_its_own() {
+        let mut tariff = demo().tariff;
+        tariff.set_kind(TariffKind::HoursAndTiers);
+        assert_eq!(tariff.tiers_by, TiersBy::WholeMonth);
+        let ends = |tariff: &Tariff| -> Vec<Vec<Option<f64>>> {
+            (tariff.periods.iter())
+                .map(|period| period.tiers.iter().map(|tier| tier.up_to_wh).collect())
+                .collect()
+        };
+        tariff.set_tier_end(1, 0, 400e3);
+        tariff.add_tier(0);
+        assert_eq!(ends(&tariff), vec![vec![Some(400e3), Some(800e3), None]; 3]);
+        tariff.remove_tier(2, 0);
+        assert_eq!(ends(&tariff), vec![vec![Some(800e3), None]; 3]);
+        tariff.tiers_by = TiersBy::EachPeriod;
+        tariff.set_tier_end(1, 0, 100e3);
+        tariff.add_tier(2);
+        assert_eq!(
+            ends(&tariff),
+            [
+                vec![Some(800e3), None],
+                vec![Some(100e3), None],
+                vec![Some(800e3), Some(1600e3), None]
+            ]
+        );
     }
 
     #[test]

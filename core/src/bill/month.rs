@@ -9,8 +9,9 @@ use crate::money::Money;
 use crate::sky::TimeGrid;
 
 use super::clock::BadClock;
-use super::energy::{MonthEnergy, months};
-use super::tariff::{CarryOver, Export, ExportPrice, Surplus, Tariff, Tier};
+use super::energy::{MonthEnergy, month_energies};
+use super::settle::{EnergyLine, bought, sold};
+use super::tariff::{CarryOver, Export, ExportPrice, Surplus, Tariff};
 
 /// What passed the meter in a run: means of the steps, W.
 #[derive(Clone, Copy, Debug)]
@@ -146,6 +147,20 @@ impl Bill {
     }
 }
 
+impl Tariff {
+    /// The month with which the year that is settled begins, 0 is January.
+    #[must_use]
+    pub fn first_month(&self) -> usize {
+        match self.export {
+            Export::NetMetering {
+                carry_over: CarryOver::Yearly { first_month },
+                ..
+            } => first_month % 12,
+            _ => 0,
+        }
+    }
+}
+
 impl Meter<'_> {
     /// Bought and sold in a step, W.
     pub(super) fn at(&self, index: usize, export: &Export) -> (f64, f64) {
@@ -183,21 +198,14 @@ pub fn bill(tariff: &Tariff, grid: &TimeGrid, meter: &Meter<'_>) -> Result<Bill,
     {
         return Err(BillError::Length);
     }
-    let energy = months(tariff, grid, meter).map_err(BillError::Clock)?;
-    let first_month = match tariff.export {
-        Export::NetMetering {
-            carry_over: CarryOver::Yearly { first_month },
-            ..
-        } => first_month % 12,
-        _ => 0,
-    };
+    let energy = month_energies(tariff, grid, meter).map_err(BillError::Clock)?;
     let mut carried = Carried {
         wh: vec![0.0; tariff.periods.len()],
         credit: Money::ZERO,
     };
     let mut bill = Bill::default();
     for place in 0..12 {
-        let month = (first_month + place) % 12;
+        let month = (tariff.first_month() + place) % 12;
         if let Some(energy) = energy.get(month) {
             let month = month_bill(tariff, month, energy, &mut carried, place == 11);
             bill.total += month.total;
@@ -223,25 +231,7 @@ fn month_bill(
     let round = |cur: f64| tariff.minor_unit().round(cur);
     let mut lines = Lines(Vec::new());
     lines.add(LineKind::Fixed, 0.0, round(tariff.fixed_cur_per_month));
-    for (period, prices) in tariff.periods.iter().enumerate() {
-        let at = |series: &[f64]| series.get(period).copied().unwrap_or(0.0);
-        let (import_wh, export_wh) = (at(&energy.import_wh), at(&energy.export_wh));
-        let mut billed_wh = import_wh;
-        if let (Export::NetMetering { .. }, Some(carried_wh)) =
-            (&tariff.export, carried.wh.get_mut(period))
-        {
-            let net_wh = import_wh - export_wh - *carried_wh;
-            billed_wh = net_wh.max(0.0);
-            *carried_wh = (-net_wh).max(0.0);
-        }
-        for (tier, wh, cur_per_kwh) in by_tier(&prices.tiers, billed_wh) {
-            lines.add(
-                LineKind::Energy { period, tier },
-                wh,
-                round(wh / 1000.0 * cur_per_kwh),
-            );
-        }
-    }
+    lines.add_energy(&bought(tariff, energy, &mut carried.wh), round);
     for (charge, (demand, peak_w)) in tariff.demand.iter().zip(&energy.peak_w).enumerate() {
         lines.add(
             LineKind::Demand(charge),
@@ -253,7 +243,12 @@ fn month_bill(
     if lines.total() < minimum {
         lines.add(LineKind::Minimum, 0.0, minimum - lines.total());
     }
-    credit(tariff, energy, carried, last, minimum, &mut lines);
+    lines.add_energy(&sold(tariff, energy, &mut carried.wh, last), round);
+    if let Export::NetBilling { surplus, .. } = tariff.export
+        && surplus != Surplus::Paid
+    {
+        carry_credit(surplus, carried, last, minimum, &mut lines);
+    }
     let taxed = lines.total().max(Money::ZERO);
     lines.add(
         LineKind::Tax,
@@ -268,67 +263,6 @@ fn month_bill(
         peak_w: energy.peak_w.clone(),
         total: lines.total(),
         lines: lines.0,
-    }
-}
-
-/// What is taken off the charges.
-fn credit(
-    tariff: &Tariff,
-    energy: &MonthEnergy,
-    carried: &mut Carried,
-    last: bool,
-    minimum: Money,
-    lines: &mut Lines,
-) {
-    let round = |cur: f64| tariff.minor_unit().round(cur);
-    let sold = energy.export_wh.iter().copied().enumerate();
-    match &tariff.export {
-        Export::Nothing => {}
-        Export::AllSold { cur_per_kwh } => {
-            for (period, wh) in sold {
-                lines.add(
-                    LineKind::Export(period),
-                    wh,
-                    -round(wh / 1000.0 * cur_per_kwh),
-                );
-            }
-        }
-        Export::NetMetering {
-            carry_over,
-            cash_out_cur_per_kwh,
-        } => {
-            if last || *carry_over == CarryOver::Monthly {
-                for (period, left_wh) in carried.wh.iter_mut().enumerate() {
-                    let amount = round(*left_wh / 1000.0 * cash_out_cur_per_kwh);
-                    lines.add(LineKind::CashOut(period), *left_wh, -amount);
-                    *left_wh = 0.0;
-                }
-            }
-        }
-        Export::NetBilling { price, surplus } => {
-            match price {
-                ExportPrice::Hourly { .. } => {
-                    let wh = energy.export_wh.iter().sum();
-                    lines.add(LineKind::Export(0), wh, -round(energy.hourly_credit_cur));
-                }
-                ExportPrice::Flat { .. } | ExportPrice::ByPeriod => {
-                    for ((period, wh), prices) in sold.zip(&tariff.periods) {
-                        let cur_per_kwh = match price {
-                            ExportPrice::Flat { cur_per_kwh } => *cur_per_kwh,
-                            _ => prices.sell_cur_per_kwh,
-                        };
-                        lines.add(
-                            LineKind::Export(period),
-                            wh,
-                            -round(wh / 1000.0 * cur_per_kwh),
-                        );
-                    }
-                }
-            }
-            if *surplus != Surplus::Paid {
-                carry_credit(*surplus, carried, last, minimum, lines);
-            }
-        }
     }
 }
 
@@ -364,22 +298,13 @@ impl Lines {
         }
     }
 
+    fn add_energy(&mut self, energy: &[EnergyLine], round: impl Fn(f64) -> Money) {
+        for line in energy {
+            self.add(line.kind, line.energy_wh, round(line.cur));
+        }
+    }
+
     fn total(&self) -> Money {
         self.0.iter().map(|line| line.amount).sum()
     }
-}
-
-/// Energy split by tier: place of the tier, Wh, price.
-fn by_tier(tiers: &[Tier], wh: f64) -> impl Iterator<Item = (usize, f64, f64)> {
-    let mut below_wh = 0.0;
-    tiers.iter().enumerate().filter_map(move |(place, tier)| {
-        let last = place + 1 == tiers.len();
-        let to_wh = match tier.up_to_wh {
-            Some(up_to_wh) if !last => wh.min(up_to_wh),
-            _ => wh,
-        };
-        let within_wh = to_wh - below_wh;
-        below_wh = to_wh.max(below_wh);
-        (within_wh > 0.0).then_some((place, within_wh, tier.cur_per_kwh))
-    })
 }

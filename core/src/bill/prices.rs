@@ -15,6 +15,8 @@ pub struct StepPrices {
     pub sell_cur_per_kwh: Vec<f64>,
     /// Time by the clock.
     pub time: Vec<StepTime>,
+    /// Period of the tariff.
+    pub period: Vec<usize>,
 }
 
 /// Prices of every step of a run.
@@ -26,10 +28,12 @@ pub fn step_prices(tariff: &Tariff, grid: &TimeGrid) -> Result<StepPrices, BadCl
         ..StepPrices::default()
     };
     for (index, time) in prices.time.iter().enumerate() {
-        let period = tariff.periods.get(tariff.period_at(time));
+        let place = tariff.period_at(time);
+        let period = tariff.periods.get(place);
         let buy = period
             .and_then(|period| period.tiers.first())
             .map_or(0.0, |tier| tier.cur_per_kwh);
+        prices.period.push(place);
         prices.buy_cur_per_kwh.push(buy);
         prices.sell_cur_per_kwh.push(match &tariff.export {
             Export::Nothing => 0.0,

@@ -25,6 +25,8 @@ pub struct Tariff {
     pub minimum_cur_per_month: f64,
     /// Periods with prices of their own; the first that holds at a time counts, and the last one always holds.
     pub periods: Vec<Period>,
+    /// What the tiers of the periods count.
+    pub tiers_by: TiersBy,
     /// Charges on the highest power.
     pub demand: Vec<DemandCharge>,
     /// What becomes of energy sent out.
@@ -41,10 +43,22 @@ pub struct Period {
     pub name: String,
     /// When it holds; none: always.
     pub windows: Vec<Window>,
-    /// Prices of bought energy by the energy bought in this period in a month, in rising order.
+    /// Prices of bought energy by the energy of the month, in rising order; see [`TiersBy`].
     pub tiers: Vec<Tier>,
     /// Price of sold energy, where the export is priced by period, currency per kWh.
     pub sell_cur_per_kwh: f64,
+}
+
+/// Which energy of a month the ends of tiers are compared with.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
+pub enum TiersBy {
+    /// That of the period itself: every period fills tiers of its own.
+    #[default]
+    EachPeriod,
+    /// That of all periods together: what is used in the month fills one set of tiers, and each period has the same share of
+    /// every tier as it has of the month. The ends of its own tiers count for each period.
+    WholeMonth,
 }
 
 /// A price up to an amount of energy.

@@ -22,6 +22,7 @@ impl Walk {
             fixed_cur_per_month,
             minimum_cur_per_month,
             periods,
+            tiers_by: _,
             demand,
             export,
             tax,

@@ -1,7 +1,7 @@
 //! The built-in demonstration: an invented household with four options.
 
 use crate::array::Mounting;
-use crate::bill::{DayKind, Export, ExportPrice, Period, Surplus, Tariff, Window};
+use crate::bill::{DayKind, Export, ExportPrice, Period, Surplus, Tariff, TiersBy, Window};
 use crate::coupling::{
     Array, CouplingOption, DcOrder, GridCode, IslandRunning, OptionCosts, PowerLimiting,
     PvInverter, Running, RunningRule, StorageUnit, TitleNotes,
@@ -164,6 +164,7 @@ fn tariff() -> Tariff {
             period("Night", vec![window(DayKind::All, 23.0, 6.0)], 0.10, 0.04),
             period("Other hours", Vec::new(), 0.17, 0.06),
         ],
+        tiers_by: TiersBy::EachPeriod,
         demand: Vec::new(),
         export: Export::NetBilling {
             price: ExportPrice::ByPeriod,

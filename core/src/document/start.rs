@@ -7,7 +7,7 @@ pub use answers::{Answers, EnergyUse, OutageNeed, Place, Prices, StandingPv, Wis
 
 use crate::array::Mounting;
 use crate::bill::{
-    DayKind, Export, ExportPrice, Period, Surplus, Tariff, Window, clock_rule_of_zone,
+    DayKind, Export, ExportPrice, Period, Surplus, Tariff, TiersBy, Window, clock_rule_of_zone,
 };
 use crate::coupling::{
     Array, CouplingOption, DcOrder, Generator, GridCode, IslandRunning, OptionCosts, PowerLimiting,
@@ -249,6 +249,7 @@ fn tariff(answers: &Answers) -> Tariff {
         fixed_cur_per_month: 0.0,
         minimum_cur_per_month: 0.0,
         periods,
+        tiers_by: TiersBy::EachPeriod,
         demand: Vec::new(),
         export: Export::NetBilling {
             price: ExportPrice::Flat {

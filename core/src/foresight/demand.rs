@@ -4,64 +4,62 @@ use crate::best::Demand;
 use crate::bill::{DemandCharge, demand_steps};
 use crate::year::Scene;
 
-/// Seconds of an hour.
-const HOUR_S: u32 = 3600;
-
-/// Demand charges that the optimum minds, in means of whole hours.
+/// Demand charges that the optimum minds, in means of the interval over which power is averaged.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct HourlyDemand {
-    /// Steps in an hour.
-    pub(super) per_hour: usize,
-    /// Price of bought energy of each hour, currency per kWh.
-    pub(super) buy_cur_per_kwh: Vec<f64>,
-    /// Price of sold energy of each hour, currency per kWh.
-    pub(super) sell_cur_per_kwh: Vec<f64>,
+pub(super) struct MeteredDemand {
+    /// Steps in an interval.
+    pub(super) per_interval: usize,
     /// One charge for each month.
     pub(super) charges: Vec<Demand>,
-    /// Whether power counts in the hour.
+    /// Whether power counts in the interval.
     pub(super) counts: Vec<bool>,
     /// Whether charges at other hours are left out.
     pub(super) others: bool,
 }
 
-impl HourlyDemand {
-    /// Of a scene; none if nothing is charged on power, or if its steps do not make hours of one price.
+impl MeteredDemand {
+    /// Of a scene; none if nothing is charged on power, or if its steps do not make intervals.
     ///
-    /// An interval over which power is averaged is an hour or shorter, so that its highest mean in an hour is not below the hour's.
-    /// Charges that count at the same hours are one; of several groups the dearest is minded, and leaving out the others only makes
-    /// the optimum cheaper.
+    /// Charges that count at the same hours are one, over the longest of their intervals: the highest mean of a shorter one is not below
+    /// it. Of several groups the dearest is minded, and leaving out the others only makes the optimum cheaper.
     pub(super) fn of(scene: &Scene) -> Option<Self> {
         let step_s = scene.grid.step_s;
-        let per_hour = usize::try_from(HOUR_S.checked_div(step_s)?).ok()?;
-        if !HOUR_S.is_multiple_of(step_s) || !scene.grid.len().is_multiple_of(per_hour.max(1)) {
-            return None;
-        }
         let charged = || {
             let demand = scene.tariff().demand.iter();
             demand.filter(|charge| charge.cur_per_kw > 0.0)
         };
-        let group_cur = |one: &DemandCharge| -> f64 {
-            let alike = charged().filter(|charge| charge.windows == one.windows);
-            alike.map(|charge| charge.cur_per_kw).sum()
+        let alike = |one: &DemandCharge| {
+            charged().filter({
+                let windows = one.windows.clone();
+                move |charge| charge.windows == windows
+            })
         };
+        let group_cur =
+            |one: &DemandCharge| -> f64 { alike(one).map(|charge| charge.cur_per_kw).sum() };
         let dearest = charged().max_by(|a, b| group_cur(a).total_cmp(&group_cur(b)))?;
         let cur_per_kw = group_cur(dearest);
+        let longest_s = alike(dearest)
+            .map(|charge| charge.interval_s)
+            .max()?
+            .max(step_s);
+        let per_interval = usize::try_from(longest_s.checked_div(step_s)?).ok()?.max(1);
+        if !longest_s.is_multiple_of(step_s) || !scene.grid.len().is_multiple_of(per_interval) {
+            return None;
+        }
         let steps = demand_steps(scene.tariff(), dearest, &scene.grid).ok()?;
-        let month: Vec<usize> = (steps.month.chunks(per_hour))
-            .filter_map(|hour| hour.first().copied())
+        let month: Vec<usize> = (steps.month.chunks(per_interval))
+            .filter_map(|interval| interval.first().copied())
             .collect();
         let counts = steps
             .counts
-            .chunks(per_hour)
-            .zip(steps.month.chunks(per_hour))
+            .chunks(per_interval)
+            .zip(steps.month.chunks(per_interval))
             .map(|(counts, months)| {
                 counts.iter().all(|counts| *counts) && months.windows(2).all(|two| two[0] == two[1])
             })
             .collect();
         Some(Self {
-            per_hour,
-            buy_cur_per_kwh: hourly(&scene.prices.buy_cur_per_kwh, per_hour)?,
-            sell_cur_per_kwh: hourly(&scene.prices.sell_cur_per_kwh, per_hour)?,
+            per_interval,
             charges: charges(&month, cur_per_kw),
             counts,
             others: charged().any(|charge| charge.windows != dearest.windows),
@@ -69,13 +67,13 @@ impl HourlyDemand {
     }
 }
 
-/// The price of each hour; none if one changes within an hour.
-fn hourly(series: &[f64], per_hour: usize) -> Option<Vec<f64>> {
+/// What holds in each run of so many steps; none if it changes within one.
+pub(super) fn in_runs_of<T: Copy + PartialEq>(steps: usize, series: &[T]) -> Option<Vec<T>> {
     series
-        .chunks(per_hour.max(1))
-        .map(|hour| {
-            let first = *hour.first()?;
-            hour.iter().all(|price| *price == first).then_some(first)
+        .chunks(steps.max(1))
+        .map(|run| {
+            let first = *run.first()?;
+            run.iter().all(|value| *value == first).then_some(first)
         })
         .collect()
 }
@@ -125,8 +123,8 @@ mod tests {
     }
 
     #[test]
-    fn prices_that_change_within_an_hour_make_no_hours() {
-        assert_eq!(hourly(&[0.1, 0.1, 0.2, 0.2], 2), Some(vec![0.1, 0.2]));
-        assert_eq!(hourly(&[0.1, 0.2, 0.2, 0.2], 2), None);
+    fn what_changes_within_an_interval_does_not_hold_in_it() {
+        assert_eq!(in_runs_of(2, &[0.1, 0.1, 0.2, 0.2]), Some(vec![0.1, 0.2]));
+        assert_eq!(in_runs_of(2, &[0.1, 0.2, 0.2, 0.2]), None);
     }
 }

@@ -3,11 +3,11 @@
 //! [`optimum`] gives the storage of an option to the perfect-foresight optimum of [`crate::best`], under the same sun, loads, tariff and
 //! limits. What the straight pieces of the optimum cannot hold is bounded from the cheap side and named in [`Simplified`], so the
 //! optimum may be cheaper than the hardware can reach, and never dearer than a run of it. [`simple_rules`] tries rules by the
-//! tariff's hours that the optimum's shape suggests, and a search tries hours of the household's own; [`day_ahead`] plans each day from a forecast and meets the day as it comes. All are measured alike: by
-//! what passes the meter at the prices of the steps, see [`measured_cur`].
+//! tariff's hours that the optimum's shape suggests, and a search tries hours of the household's own; [`day_ahead`] plans each day from a
+//! forecast and meets the day as it comes. All are measured alike: by what their energy and highest powers cost under the tariff, with
+//! its tiers and the settlement of net metering, see [`measured_cur`].
 //!
-//! Fixed charges, tiers, taxes and yearly settlements are not part of the measure: they are the same for every way of running, or
-//! depend on whole months.
+//! Fixed and minimum charges, taxes, and what becomes of credit at the end of a year are not part of the measure.
 
 mod day_ahead;
 mod day_plan;
@@ -17,10 +17,11 @@ mod optimum;
 mod own_hours;
 mod reached;
 mod relaxed;
+mod settlement;
 mod simple_rules;
 
 pub use day_ahead::day_ahead;
-pub use measure::{measured_by_month_cur, measured_cur, without_storage};
+pub use measure::{measured_cur, without_storage};
 pub use optimum::{ByHour, NoForesight, Optimum, OptimumDay, Simplified, optimum};
 pub use reached::{AtReserve, Foresight, Reached, SimpleRule, foresight, reached_share};
 pub use simple_rules::{candidates, simple_rules};

@@ -4,10 +4,11 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use super::demand::HourlyDemand;
+use super::demand::{MeteredDemand, in_runs_of};
 use super::relaxed::Relaxed;
-use crate::best::{BestError, Certainty, Plan, best};
-use crate::bill::{Export, StepTime};
+use super::settlement::Settlement;
+use crate::best::{Best, BestError, Certainty, Plan, Settled, SettledBest, best, best_settled};
+use crate::bill::{Export, StepTime, Surplus, Tier};
 use crate::converter::FitProblem;
 use crate::coupling::PowerLimiting;
 use crate::year::{Scene, YearRun};
@@ -17,6 +18,8 @@ use crate::year::{Scene, YearRun};
 pub struct Optimum {
     /// What it costs by the measure, currency. No run of the hardware costs less.
     pub cost_cur: f64,
+    /// By so much the plan found is dearer, currency. The least cost of what was asked for lies between the two.
+    pub gap_cur: f64,
     /// What was made simpler on the way. Every one of them makes the optimum cheaper than the hardware can reach.
     pub simplified: Vec<Simplified>,
     /// Length of a step, s.
@@ -133,15 +136,18 @@ pub enum Simplified {
     FreePvLimiting,
     /// In some steps selling is dearer than buying, where the least cost is bounded by its convex envelope.
     SellingDearer,
-    /// Each hour is run by its means, which is how charges on the highest power are minded.
-    HourlyMeans,
+    /// Each interval over which power is charged is run by its means.
+    IntervalMeans,
     /// The optimum does not pay some of the charges on the highest power, which rules pay.
     DemandCharges,
-    /// Bought energy has the price of its first tier, on all sides alike.
-    FirstTier,
-    /// Under net metering each Wh sold earns what a Wh bought costs at that time; what is left at the end of the settlement is not
-    /// valued apart. On all sides alike.
+    /// Tiers whose price falls, or that periods do not share, are bounded by cheaper ones.
+    Tiers,
+    /// Surplus of net metering that is paid out above what energy costs counts as if it were sold at once.
     NetMetering,
+    /// A minimum charge is not minded, on no side.
+    MinimumCharge,
+    /// Credit that is lost at the end of the year counts, on all sides alike.
+    LostCredit,
 }
 
 /// Why an option has no optimum to be compared with.
@@ -196,45 +202,88 @@ impl From<FitProblem> for NoForesight {
 pub fn optimum(scene: &Scene, run: &YearRun) -> Result<Optimum, NoForesight> {
     let mut relaxed = relaxed(scene, run)?;
     let mut simplified = simplified(scene, run);
-    let demand = HourlyDemand::of(scene);
-    if let Some(demand) = &demand {
-        relaxed = relaxed.in_means_of(demand.per_hour);
-        if demand.per_hour > 1 {
-            simplified.push(Simplified::HourlyMeans);
+    let settlement = Settlement::of(scene.tariff(), &scene.grid).unwrap_or_default();
+    let (buy_cur_per_kwh, sell_cur_per_kwh) = match &settlement {
+        Some(settlement) => {
+            let bounded = [
+                (settlement.tiers_bounded, Simplified::Tiers),
+                (settlement.netting_bounded, Simplified::NetMetering),
+            ];
+            let named = bounded
+                .into_iter()
+                .filter_map(|(is, what)| is.then_some(what));
+            simplified.extend(named);
+            (&settlement.buy_cur_per_kwh, &settlement.sell_cur_per_kwh)
         }
-    }
-    let charged = (scene.tariff().demand.iter()).any(|charge| charge.cur_per_kw > 0.0);
-    if charged && demand.as_ref().is_none_or(|demand| demand.others) {
-        simplified.push(Simplified::DemandCharges);
-    }
-    let net_load_w = relaxed.net_load_w();
-    let (steps, charges) = match &demand {
-        Some(demand) => (
-            relaxed.steps(
-                &net_load_w,
-                &demand.buy_cur_per_kwh,
-                &demand.sell_cur_per_kwh,
-                &demand.counts,
-            ),
-            demand.charges.as_slice(),
-        ),
         None => (
-            relaxed.steps(
-                &net_load_w,
-                &scene.prices.buy_cur_per_kwh,
-                &scene.prices.sell_cur_per_kwh,
-                &[],
-            ),
-            &[][..],
+            &scene.prices.buy_cur_per_kwh,
+            &scene.prices.sell_cur_per_kwh,
         ),
     };
-    let found =
-        best(&steps, &relaxed.store, &relaxed.meter, charges).map_err(NoForesight::Steps)?;
+    // Without any account all steps are of one.
+    let account = settlement.as_ref().map_or_else(
+        || vec![0; scene.grid.len()],
+        |settlement| settlement.account.clone(),
+    );
+    let in_runs = |steps: usize| {
+        Some((
+            in_runs_of(steps, buy_cur_per_kwh)?,
+            in_runs_of(steps, sell_cur_per_kwh)?,
+            in_runs_of(steps, &account)?,
+        ))
+    };
+    let demand =
+        MeteredDemand::of(scene).and_then(|demand| Some((in_runs(demand.per_interval)?, demand)));
+    let charged = (scene.tariff().demand.iter()).any(|charge| charge.cur_per_kw > 0.0);
+    if charged && demand.as_ref().is_none_or(|(_, demand)| demand.others) {
+        simplified.push(Simplified::DemandCharges);
+    }
+    let (per_step, (buy_cur_per_kwh, sell_cur_per_kwh, account), charges, counts) = match demand {
+        Some((runs, demand)) => (demand.per_interval, runs, demand.charges, demand.counts),
+        None => {
+            let prices = (buy_cur_per_kwh.clone(), sell_cur_per_kwh.clone());
+            (1, (prices.0, prices.1, account), Vec::new(), Vec::new())
+        }
+    };
+    if per_step > 1 {
+        relaxed = relaxed.in_means_of(per_step);
+        simplified.push(Simplified::IntervalMeans);
+    }
+    let net_load_w = relaxed.net_load_w();
+    let steps = relaxed.steps(&net_load_w, &buy_cur_per_kwh, &sell_cur_per_kwh, &counts);
+    let found = match &settlement {
+        None => best(&steps, &relaxed.store, &relaxed.meter, &charges).map(Found::from),
+        Some(settlement) => {
+            let step_h = relaxed.step_s / 3600.0;
+            let limit_w = run.plant().limits.export_w;
+            let meter_w: Vec<f64> = (run.flows.meter_w.iter())
+                .map(|meter_w| meter_w.max(-limit_w))
+                .collect();
+            let settled = Settled {
+                account: &account,
+                accounts: &settlement.accounts,
+                rows: &settlement.rows,
+                netted: settlement.netted,
+                start_kwh: &settlement.passed_kwh(&meter_w, scene.grid.step_h()),
+                within_cur: NEAR * turnover_cur(scene, &meter_w),
+            };
+            let rule = settlement.rule(step_h, per_step);
+            best_settled(
+                &steps,
+                &relaxed.store,
+                &relaxed.meter,
+                &charges,
+                &settled,
+                &rule,
+            )
+            .map(Found::from)
+        }
+    };
+    let found = found.map_err(NoForesight::Steps)?;
     if matches!(found.certainty, Certainty::Bound { .. }) {
         simplified.push(Simplified::SellingDearer);
     }
-    let steps_each = demand.as_ref().map_or(1, |demand| demand.per_hour);
-    let times = scene.prices.time.iter().step_by(steps_each.max(1));
+    let times = scene.prices.time.iter().step_by(per_step.max(1));
     let shape = Shape::of(&found.plan, &relaxed, &net_load_w, times);
     let share = |stored_wh: f64| {
         if relaxed.usable_wh > 0.0 {
@@ -245,6 +294,7 @@ pub fn optimum(scene: &Scene, run: &YearRun) -> Result<Optimum, NoForesight> {
     };
     Ok(Optimum {
         cost_cur: found.cost_cur,
+        gap_cur: found.gap_cur,
         simplified,
         step_s: relaxed.step_s,
         soc: found.plan.stored_wh.iter().copied().map(share).collect(),
@@ -255,6 +305,50 @@ pub fn optimum(scene: &Scene, run: &YearRun) -> Result<Optimum, NoForesight> {
         grid_charge_by_hour: shape.grid_charge_by_hour,
         battery_export_by_hour: shape.battery_export_by_hour,
     })
+}
+
+/// A plan that is dearer than the bound by this share of what the energy of the rule's year costs and earns is near enough.
+const NEAR: f64 = 1e-3;
+
+/// What is bought and sold at the prices of the steps, currency.
+fn turnover_cur(scene: &Scene, meter_w: &[f64]) -> f64 {
+    let prices = (scene.prices.buy_cur_per_kwh.iter()).zip(&scene.prices.sell_cur_per_kwh);
+    let power_cur: f64 = (meter_w.iter().zip(prices))
+        .map(|(meter_w, (buy, sell))| {
+            meter_w.max(0.0) * buy.abs() + (-meter_w).max(0.0) * sell.abs()
+        })
+        .sum();
+    power_cur * scene.grid.step_h() / 1000.0
+}
+
+/// What was found of either kind of tariff.
+struct Found {
+    cost_cur: f64,
+    gap_cur: f64,
+    certainty: Certainty,
+    plan: Plan,
+}
+
+impl From<Best> for Found {
+    fn from(best: Best) -> Self {
+        Self {
+            cost_cur: best.cost_cur,
+            gap_cur: (best.plan_cost_cur - best.cost_cur).max(0.0),
+            certainty: best.certainty,
+            plan: best.plan,
+        }
+    }
+}
+
+impl From<SettledBest> for Found {
+    fn from(best: SettledBest) -> Self {
+        Self {
+            cost_cur: best.bound_cur,
+            gap_cur: (best.cost_cur - best.bound_cur).max(0.0),
+            certainty: best.certainty,
+            plan: best.plan,
+        }
+    }
 }
 
 /// The relaxed storage of a run that can be compared.
@@ -268,7 +362,13 @@ pub(super) fn relaxed(scene: &Scene, run: &YearRun) -> Result<Relaxed, NoForesig
     if matches!(scene.tariff().export, Export::AllSold { .. }) {
         return Err(NoForesight::AllSold);
     }
-    if scene.prices.buy_cur_per_kwh.iter().any(|buy| *buy < 0.0) {
+    let tiers = scene
+        .tariff()
+        .periods
+        .iter()
+        .flat_map(|period| &period.tiers);
+    let below_zero = |tier: &Tier| tier.cur_per_kwh < 0.0;
+    if tiers.into_iter().any(below_zero) {
         return Err(NoForesight::BuyingBelowZero);
     }
     Ok(Relaxed::new(scene, run))
@@ -317,12 +417,18 @@ fn simplified(scene: &Scene, run: &YearRun) -> Vec<Simplified> {
             Simplified::FreePvLimiting,
         ),
         (
-            tariff.periods.iter().any(|period| period.tiers.len() > 1),
-            Simplified::FirstTier,
+            tariff.minimum_cur_per_month > 0.0,
+            Simplified::MinimumCharge,
         ),
         (
-            matches!(tariff.export, Export::NetMetering { .. }),
-            Simplified::NetMetering,
+            matches!(
+                tariff.export,
+                Export::NetBilling {
+                    surplus: Surplus::CarriedThenLost,
+                    ..
+                }
+            ),
+            Simplified::LostCredit,
         ),
     ]
     .into_iter()

@@ -6,14 +6,14 @@
 //! long as the year gets cheaper, and windows that are hardly worth it are left out. What counts in the end is always the true run.
 
 use super::day_plan::{DayPlan, Part, parts};
-use super::measure::measured_by_month_cur;
+use super::measure::{at_step_prices_by_month_cur, measured_cur};
 use super::optimum::Optimum;
 use super::simple_rules::{charge_levels, matters};
 use crate::bill::{DayKind, Window};
 use crate::converter::FitProblem;
 use crate::coupling::{CouplingOption, OwnHours, Running, RunningRule, WindowAim};
 use crate::running::joined;
-use crate::year::Scene;
+use crate::year::{Scene, YearRun};
 
 /// Most seasons of a rule.
 const MOST_SEASONS: usize = 3;
@@ -38,18 +38,24 @@ struct Trials<'a, F> {
 }
 
 impl<F: FnMut(usize)> Trials<'_, F> {
-    fn months_cur(&mut self, windows: &[OwnHours]) -> Result<[f64; 12], FitProblem> {
+    fn run(&mut self, windows: &[OwnHours]) -> Result<YearRun, FitProblem> {
         self.option.running.rule = RunningRule::OwnHours {
             windows: windows.to_vec(),
         };
         let run = self.scene.run(&self.option)?;
         self.runs += 1;
         (self.on_run)(self.runs);
-        Ok(measured_by_month_cur(self.scene, &run))
+        Ok(run)
+    }
+
+    fn months_cur(&mut self, windows: &[OwnHours]) -> Result<[f64; 12], FitProblem> {
+        let run = self.run(windows)?;
+        Ok(at_step_prices_by_month_cur(self.scene, &run))
     }
 
     fn tried(&mut self, windows: Vec<OwnHours>) -> Result<Tried, FitProblem> {
-        let cost_cur = self.months_cur(&windows)?.iter().sum();
+        let run = self.run(&windows)?;
+        let cost_cur = measured_cur(self.scene, &run);
         Ok(Tried { windows, cost_cur })
     }
 }

@@ -7,7 +7,8 @@ use super::series::{Direction, MeterSeries};
 use crate::household::IntervalUse;
 use crate::limits;
 use crate::loads::csv::{
-    CsvFlow, CsvUnit, CsvWrong, MOST_FILLED, filled, preview, read_intervals, slot_of, words,
+    Beginning, CsvFlow, CsvUnit, CsvWrong, FileTime, MOST_FILLED, SiteTime, WallClock, beginnings,
+    filled, preview, read_intervals, slot_of, words,
 };
 use crate::sky::month_of_day;
 
@@ -54,6 +55,10 @@ pub struct MeterYear {
     pub older: usize,
     /// Whether stamps followed summer time and were set back to standard time.
     pub summer_time: bool,
+    /// Whether every time of a table says its offset from UTC.
+    pub offsets: bool,
+    /// How some times of the file were understood: the first ones, and the first ones of a July.
+    pub beginnings: Vec<Beginning>,
     /// Blocks of other commodities or units that were left out.
     pub blocks_left_out: usize,
 }
@@ -101,7 +106,8 @@ fn monthly_wh(power_w: &[f64], interval_s: u32) -> [f64; 12] {
 ///
 /// - `source`: name of the file
 /// - `unit`: unit of the values of a table; none: the one that its headings name
-/// - `utc_offset_h`: offset of local standard time from UTC, h; for files that do not say theirs
+/// - `site`: what the clocks at the site show; its offset from UTC counts for files that do not say theirs
+/// - `time`: by which clock the file was written; Green Button files are in UTC by their standard
 ///
 /// A table tells both directions by a column whose heading names export, or by negative values. Of a longer file the newest 365
 /// days count; up to 1 % of missing intervals are filled.
@@ -111,7 +117,8 @@ pub fn read_meter_file(
     source: &str,
     text: &str,
     unit: Option<CsvUnit>,
-    utc_offset_h: f64,
+    site: &SiteTime<'_>,
+    time: FileTime,
 ) -> Result<MeterYear, Vec<String>> {
     let source: String = source.chars().take(200).collect();
     if text
@@ -120,22 +127,23 @@ pub fn read_meter_file(
         .starts_with('<')
     {
         let found = read_green_button(text).map_err(|error| vec![error.to_string()])?;
-        return green_button_year(source, &found, utc_offset_h).map_err(|reason| vec![reason]);
+        return green_button_year(source, found, site, time).map_err(|reason| vec![reason]);
     }
-    table_year(source, text, unit, utc_offset_h)
+    table_year(source, text, unit, site, time)
 }
 
 fn table_year(
     source: String,
     text: &str,
     unit: Option<CsvUnit>,
-    utc_offset_h: f64,
+    site: &SiteTime<'_>,
+    time: FileTime,
 ) -> Result<MeterYear, Vec<String>> {
     let shown = preview(text).map_err(|problem| vec![problem.to_string()])?;
     let mut layout = shown.layout.clone();
     layout.unit = unit.unwrap_or(layout.unit);
     let read = |layout: &_| {
-        read_intervals(&source, text, layout, utc_offset_h).map_err(|problems| {
+        read_intervals(&source, text, layout, site, time).map_err(|problems| {
             let negative = problems.iter().any(|problem| match &problem.wrong {
                 CsvWrong::OutOfRange(value) => value.starts_with('-'),
                 _ => false,
@@ -178,9 +186,11 @@ fn table_year(
         bought_w: year.intervals.power_w,
         sold_w,
         filled: year.filled,
-        repeated: 0,
+        repeated: year.repeated,
         older: year.older_rows,
         summer_time: year.summer_time,
+        offsets: year.offsets,
+        beginnings: year.beginnings,
         blocks_left_out: 0,
     })
 }
@@ -195,9 +205,42 @@ fn parts(power_w: &[f64], sign: f64) -> Arc<[f64]> {
 
 fn green_button_year(
     source: String,
-    found: &GreenButton,
-    utc_offset_h: f64,
+    mut found: GreenButton,
+    site: &SiteTime<'_>,
+    time: FileTime,
 ) -> Result<MeterYear, String> {
+    // Times that are written as if local ones were UTC lie that much too late or early.
+    let site_offset_s = found.utc_offset_s.unwrap_or_else(|| site.utc_offset_s());
+    let written_s: Vec<i64> = match found
+        .series
+        .iter()
+        .find(|one| one.direction == Direction::Bought)
+    {
+        Some(bought) => bought
+            .intervals
+            .iter()
+            .map(|interval| interval.begin_utc_s)
+            .collect(),
+        None => Vec::new(),
+    };
+    let mut summer_time = false;
+    for series in &mut found.series {
+        let mut clock = WallClock::of(site);
+        for interval in &mut series.intervals {
+            let written_s = interval.begin_utc_s;
+            interval.begin_utc_s = match time {
+                FileTime::AsFound => written_s,
+                FileTime::Standard => written_s.saturating_sub(site_offset_s),
+                FileTime::Offset { utc_offset_s } => written_s.saturating_sub(utc_offset_s),
+                FileTime::WallClock => {
+                    let standard_s = clock.standard_s(written_s);
+                    summer_time |= standard_s != written_s;
+                    standard_s.saturating_sub(site_offset_s)
+                }
+            };
+        }
+    }
+    let found = &found;
     let of = |direction| {
         found
             .series
@@ -210,7 +253,7 @@ fn green_button_year(
             "no interval of energy that was bought; give the meter's delivered energy".to_owned(),
         );
     };
-    let offset_s = found.utc_offset_s.unwrap_or_else(|| seconds(utc_offset_h));
+    let offset_s = site_offset_s;
     let step_s = match common_length_s(bought) {
         length_s if length_s > 0 && 900 % length_s == 0 => 900,
         length_s @ (1_800 | 3_600) => length_s,
@@ -273,7 +316,17 @@ fn green_button_year(
         filled: missing,
         repeated: found.series.iter().map(|series| series.repeated).sum(),
         older: bought_year.older,
-        summer_time: false,
+        summer_time,
+        offsets: false,
+        beginnings: {
+            let both: Vec<_> = written_s.iter().zip(&bought.intervals).collect();
+            beginnings(&both, |(written_s, interval)| {
+                #[expect(clippy::cast_precision_loss, reason = "seconds of an interval")]
+                let hours = interval.length_s as f64 / 3_600.0;
+                let standard_s = interval.begin_utc_s.saturating_add(offset_s);
+                (words(**written_s), standard_s, interval.energy_wh / hours)
+            })
+        },
         blocks_left_out: found.blocks_left_out,
     })
 }
@@ -316,12 +369,4 @@ fn common_length_s(series: &MeterSeries) -> i64 {
     let runs = lengths.chunk_by(|a, b| a == b);
     let longest = runs.max_by_key(|run| run.len());
     longest.and_then(|run| run.first()).copied().unwrap_or(0)
-}
-
-#[expect(
-    clippy::cast_possible_truncation,
-    reason = "an offset is clamped to a day"
-)]
-fn seconds(utc_offset_h: f64) -> i64 {
-    (utc_offset_h.clamp(-24.0, 24.0) * 3_600.0) as i64
 }

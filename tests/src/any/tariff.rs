@@ -2,7 +2,7 @@
 
 use couplet_core::bill::{
     CarryOver, DayKind, DemandCharge, Export, ExportPrice, Holiday, Period, Surplus, Tariff, Tier,
-    Window,
+    TiersBy, Window,
 };
 use couplet_core::limits;
 use proptest::array::uniform12;
@@ -24,13 +24,23 @@ pub fn any_tariff() -> impl Strategy<Value = Tariff> {
     (
         (rule, vec(any_holiday(), 0..4)),
         (0.0..50.0_f64, 0.0..80.0_f64, 0.0..0.3_f64),
-        vec(any_period(hours.boxed()), 0..5),
+        (
+            vec(any_period(hours.boxed()), 0..5),
+            select(vec![TiersBy::EachPeriod, TiersBy::WholeMonth]),
+        ),
         any_period(Just(Vec::new()).boxed()),
         vec(any_demand_charge(), 0..3),
         any_export(),
     )
         .prop_map(
-            |((clock_rule, holidays), (fixed, minimum, tax), mut periods, last, demand, export)| {
+            |(
+                (clock_rule, holidays),
+                (fixed, minimum, tax),
+                (mut periods, tiers_by),
+                last,
+                demand,
+                export,
+            )| {
                 periods.push(last);
                 Tariff {
                     name: "Any".to_owned(),
@@ -40,6 +50,7 @@ pub fn any_tariff() -> impl Strategy<Value = Tariff> {
                     fixed_cur_per_month: fixed,
                     minimum_cur_per_month: minimum,
                     periods,
+                    tiers_by,
                     demand,
                     export,
                     tax,

@@ -109,6 +109,7 @@ pub(crate) fn BestPossible(best: Best) -> impl IntoView {
                 Found::Best(found) => Some(view! {
                     <p class="best-sentence">{words::sentence(found, level)}</p>
                     {fold_table(&words::heads(level), rows(found, level, &currency))}
+                    {gap(found, level, &currency)}
                     {simple_rule(desk, found, running.as_ref(), level)}
                     {reserves(found, level, &currency)}
                     <label class="fold-choice">
@@ -164,6 +165,17 @@ pub(crate) fn rows(
         row(words::day_ahead(level), found.day_ahead),
         row(words::optimum(level), at_best),
     ]
+}
+
+/// How well the optimum is known, where it is known between two numbers only.
+fn gap(found: &Foresight, level: Level, currency: &str) -> Option<impl IntoView + use<>> {
+    /// Less is not worth a word.
+    const CENT: f64 = 0.01;
+    let gap_cur = found.optimum.gap_cur;
+    (gap_cur >= CENT).then(|| {
+        let text = words::gap(&format::money(gap_cur, currency), level);
+        view! { <p class="fold-note best-gap">{text}</p> }
+    })
 }
 
 /// The best simple rule in words, with a button that takes it over.

@@ -79,6 +79,16 @@ pub(crate) fn optimum(level: Level) -> &'static str {
     at(level, "everything known beforehand", "perfect foresight")
 }
 
+/// How well the optimum is known.
+pub(super) fn gap(amount: &str, level: Level) -> String {
+    match level {
+        Level::Plain => format!(
+            "The best way of running that was found costs {amount} more than what is shown as best; the true best lies between the two."
+        ),
+        Level::Trade => format!("Duality gap {amount}: the optimum shown is the lower bound."),
+    }
+}
+
 /// Label of the switch that lays the optimum over the day.
 pub(crate) fn on_day(level: Level) -> &'static str {
     at(
@@ -145,8 +155,8 @@ pub(super) fn reserve_heads(level: Level) -> [&'static str; 3] {
 pub(crate) fn direction(level: Level) -> &'static str {
     at(
         level,
-        "Each of these makes the best possible a little cheaper than the equipment can do, so rules are somewhat better than their percentages say. What concerns the tariff is left out for all alike.",
-        "Each is a relaxation: the optimum is a lower bound of the cost and the shares are lower bounds. Tariff terms are left out on all sides alike.",
+        "Each of these makes the best possible a little cheaper than the equipment can do, so rules are somewhat better than their percentages say. Fixed charges and tax are left out for all alike; a tax in percent does not change the shares.",
+        "Each is a relaxation: the optimum is a lower bound of the cost and the shares are lower bounds. Fixed charges and tax are left out on all sides alike; tax as a factor leaves the shares as they are.",
     )
 }
 
@@ -203,25 +213,35 @@ pub(crate) fn simplified(what: Simplified, level: Level) -> &'static str {
             "At times selling pays more than buying costs; there the best possible is only bounded.",
             "Steps with a selling price above the buying price: convex envelope.",
         ),
-        Simplified::HourlyMeans => at(
+        Simplified::IntervalMeans => at(
             level,
-            "Each hour is run evenly, which is how charges on the highest power are minded.",
-            "Hourly means, for the demand charges.",
+            "Within each interval over which power is charged everything runs evenly.",
+            "Means of the demand interval.",
         ),
         Simplified::DemandCharges => at(
             level,
             "Some charges on the highest power are paid by the rules but not by the best possible.",
             "Demand charges at other hours are left out of the optimum, not of the rules.",
         ),
-        Simplified::FirstTier => at(
+        Simplified::Tiers => at(
             level,
-            "All energy has the price of the first tier.",
-            "First-tier price throughout.",
+            "Tiers whose price falls with use count at their lowest price to come.",
+            "Falling or unlike tiers are replaced by their convex lower bound.",
         ),
         Simplified::NetMetering => at(
             level,
-            "Energy sent out earns the price of that hour; what is left over at settlement is not valued apart.",
-            "Net metering at the period\u{2019}s price; settlement of surplus is left out.",
+            "Surplus that is paid out above the price of energy counts as sold at once.",
+            "Cash-out above the energy price: netting is replaced by immediate sale.",
+        ),
+        Simplified::MinimumCharge => at(
+            level,
+            "The minimum charge of a month is left out for all.",
+            "No minimum charge, on either side.",
+        ),
+        Simplified::LostCredit => at(
+            level,
+            "Credit counts even where some would be lost at the end of the year, for all.",
+            "Forfeited credit counts in full, on either side.",
         ),
     }
 }

@@ -2,8 +2,9 @@
 
 use std::sync::Arc;
 
+use couplet_core::bill::clock_rule_of_zone;
 use couplet_core::household::{BaseUse, IntervalUse, Loads};
-use couplet_core::loads::csv::CsvUnit;
+use couplet_core::loads::csv::{CsvUnit, FileTime, SiteTime, offset_words};
 use couplet_core::usage::{MeterFileKind, MeterYear, RebuiltUse, read_meter_file, rebuilt_use};
 use leptos::prelude::*;
 use leptos::task::spawn_local;
@@ -26,6 +27,33 @@ const UNITS: [(Option<CsvUnit>, &str); 5] = [
     (Some(CsvUnit::W), "mean W"),
 ];
 
+/// Clocks that can be chosen: as the file tells, the site's own, and every offset from UTC that is in use somewhere.
+fn clocks() -> Vec<(FileTime, String)> {
+    const HALF_HOURS: std::ops::RangeInclusive<i64> = -24..=28;
+    let own = [
+        (FileTime::AsFound, "as the file tells".to_owned()),
+        (
+            FileTime::WallClock,
+            "the clock on the wall here, with summer time".to_owned(),
+        ),
+        (FileTime::Standard, "standard time here all year".to_owned()),
+    ];
+    let utc_first = std::iter::once(0).chain(HALF_HOURS.filter(|half| *half != 0));
+    let offsets = utc_first.map(|half_hours| {
+        let utc_offset_s = half_hours * 1_800;
+        let time = FileTime::Offset { utc_offset_s };
+        (time, format!("{} all year", offset_words(utc_offset_s)))
+    });
+    own.into_iter().chain(offsets).collect()
+}
+
+/// A file that was given.
+#[derive(Clone, PartialEq)]
+struct Given {
+    name: String,
+    text: Result<Arc<str>, String>,
+}
+
 /// Faults that are shown; a file has often one fault many times.
 const FAULTS_SHOWN: usize = 6;
 
@@ -38,12 +66,46 @@ pub(super) fn IntervalFile(row: Row<Loads>, inquiry: Inquiry) -> impl IntoView {
     let desk = row.desk;
     let unit = RwSignal::new(0_usize);
     let messages = RwSignal::new(Vec::<String>::new());
-    let pending = RwSignal::new(None::<Arc<MeterYear>>);
+    let clock = RwSignal::new(0_usize);
+    let given = RwSignal::new(None::<Given>);
+    // What is to be read and how: any change of it shows at once.
+    let reading = Memo::new(move |_| {
+        let given = given.get()?;
+        let (unit, _) = UNITS.get(unit.get())?;
+        let (time, _) = clocks().into_iter().nth(clock.get())?;
+        // The clock of the tariff; where that keeps standard time, the one of the place.
+        let (utc_offset_h, clock_rule) = desk.household.with(|household| {
+            let of_place = || clock_rule_of_zone(&household.site.time_zone).map(str::to_owned);
+            let rule = household.tariff.clock_rule.clone().or_else(of_place);
+            (household.site.utc_offset_h, rule)
+        });
+        let site = SiteTime {
+            utc_offset_h,
+            clock_rule: clock_rule.as_deref(),
+        };
+        let read = match &given.text {
+            Ok(text) => read_meter_file(&given.name, text, *unit, &site, time),
+            Err(reason) => Err(vec![reason.clone()]),
+        };
+        Some(
+            read.map(Arc::new)
+                .map_err(|problems| refused(&given.name, &problems)),
+        )
+    });
+    let pending = Memo::new(move |_| reading.with(|read| read.as_ref()?.as_ref().ok().cloned()));
     let counts_rest = RwSignal::new(false);
-    let items: Vec<_> = UNITS
+    let is_given = Memo::new(move |_| given.with(Option::is_some));
+    let faults = Memo::new(move |_| {
+        reading.with(|read| match read {
+            Some(Err(faults)) => faults.clone(),
+            _ => Vec::new(),
+        })
+    });
+    let unit_items: Vec<_> = UNITS
         .iter()
         .map(|(_, text)| ((*text).to_owned(), true))
         .collect();
+    let clock_items: Vec<_> = clocks().into_iter().map(|(_, text)| (text, true)).collect();
     // The first option with PV in it, if PV stands there already.
     let standing = Memo::new(move |_| {
         desk.household.with(|household| {
@@ -73,24 +135,14 @@ pub(super) fn IntervalFile(row: Row<Loads>, inquiry: Inquiry) -> impl IntoView {
         })
     });
     let read = Callback::new(move |file: web_sys::File| {
-        let Some((unit, _)) = UNITS.get(unit.get_untracked()) else {
-            return;
-        };
-        let utc_offset_h = desk
-            .household
-            .with_untracked(|household| household.site.utc_offset_h);
         spawn_local(async move {
             let name = file.name();
-            let read = match files::text_of(&file).await {
-                Ok(text) => read_meter_file(&name, &text, *unit, utc_offset_h),
-                Err(reason) => Err(vec![reason]),
-            };
-            let (year, said) = match read {
-                Ok(year) => (Some(Arc::new(year)), Vec::new()),
-                Err(problems) => (None, refused(&name, &problems)),
-            };
-            let _ = messages.try_set(said);
-            let _ = pending.try_set(year);
+            let text = files::text_of(&file).await.map(Arc::from);
+            // Another file is told by its own clock and in its own unit.
+            let _ = unit.try_set(0);
+            let _ = clock.try_set(0);
+            let _ = messages.try_set(Vec::new());
+            let _ = given.try_set(Some(Given { name, text }));
         });
     });
     let take = {
@@ -103,7 +155,7 @@ pub(super) fn IntervalFile(row: Row<Loads>, inquiry: Inquiry) -> impl IntoView {
             row.change(None, "meter file", |loads| {
                 loads.base = BaseUse::Intervals(used);
             });
-            pending.set(None);
+            given.set(None);
             messages.set(vec![said]);
         }
     };
@@ -164,33 +216,46 @@ pub(super) fn IntervalFile(row: Row<Loads>, inquiry: Inquiry) -> impl IntoView {
         Some(view! {
             <section class="meter-preview" id="meter-preview" aria-label="What was read">
                 {facts(&year)}
+                {beginnings(&year)}
                 {months(&year)}
                 {choice}
                 <p class="note" role="status">{said}</p>
                 <div class="buttons">
                     <button type="button" id="meter-take" disabled=waits on:click=on_take>"Take it as the use"</button>
-                    <button type="button" id="meter-leave" class="quiet" on:click=move |_| pending.set(None)>"Leave it"</button>
+                    <button type="button" id="meter-leave" class="quiet" on:click=move |_| given.set(None)>"Leave it"</button>
                 </div>
             </section>
         })
     };
     view! {
-        <Choice
-            id="meter-unit".to_owned()
-            label="values are"
-            items=items
-            chosen=Signal::derive(move || Some(unit.get()))
-            on_change=Callback::new(move |index| unit.set(index))
-        />
         <FileButton id="meter-file" accept=".csv,.txt,.xml,text/csv,text/plain,text/xml,application/xml" on_file=read>
             "Give a meter file\u{2026}"
         </FileButton>
         <div class="message" role="status">
             {move || messages.get().into_iter().map(|text| view! { <p>{text}</p> }).collect_view()}
         </div>
+        <div class="message" role="alert" id="meter-refused">
+            {move || faults.get().into_iter().map(|text| view! { <p>{text}</p> }).collect_view()}
+        </div>
+        <Show when=move || is_given.get()>
+            <Choice
+                id="meter-unit".to_owned()
+                label="values are"
+                items=unit_items.clone()
+                chosen=Signal::derive(move || Some(unit.get()))
+                on_change=Callback::new(move |index| unit.set(index))
+            />
+            <Choice
+                id="meter-clock".to_owned()
+                label="times are by"
+                items=clock_items.clone()
+                chosen=Signal::derive(move || Some(clock.get()))
+                on_change=Callback::new(move |index| clock.set(index))
+            />
+        </Show>
         {preview}
         <p class="note">
-            "Green Button, or a table with a date and time and a value in each row, over a whole year, every 60, 30 or 15 minutes or shorter. Summer time is set back to standard time; 29 February is left out."
+            "Green Button, or a table with a date and time and a value in each row, over a whole year, every 60, 30 or 15 minutes or shorter. The unit and the clock of its times are told by the file, and can be set when it is looked at; 29 February is left out."
         </p>
     }
     .into_any()
@@ -246,22 +311,49 @@ fn facts(year: &MeterYear) -> AnyView {
     view! { <dl class="facts">{facts}</dl> }.into_any()
 }
 
+/// The clock that the file tells or was given, in words.
 fn time_words(year: &MeterYear) -> String {
     if year.summer_time {
         return "summer time, set back to standard time".to_owned();
     }
-    match year.utc_offset_s {
-        Some(offset_s) => {
-            let sign = if offset_s < 0 { '\u{2212}' } else { '+' };
-            let minutes = offset_s.unsigned_abs() / 60;
-            format!(
-                "standard time, UTC{sign}{}:{:02} by the file",
-                minutes / 60,
-                minutes % 60
-            )
-        }
-        None => "standard time".to_owned(),
+    if year.offsets {
+        return "with their offset from UTC, set to standard time here".to_owned();
     }
+    match year.utc_offset_s {
+        Some(offset_s) => format!("standard time of the file, {}", offset_words(offset_s)),
+        None if year.kind == MeterFileKind::GreenButton => {
+            "set from UTC to standard time here".to_owned()
+        }
+        None => "set to standard time here".to_owned(),
+    }
+}
+
+/// Some times as written, and as they are understood.
+fn beginnings(year: &MeterYear) -> AnyView {
+    let rows = (year.beginnings.iter())
+        .map(|beginning| {
+            view! {
+                <tr>
+                    <td>{beginning.written.clone()}</td>
+                    <td>{beginning.standard.clone()}</td>
+                    <td class="figure">{format::power(beginning.power_w).text()}</td>
+                </tr>
+            }
+        })
+        .collect_view();
+    view! {
+        <table class="meter-beginnings" id="meter-beginnings">
+            <thead>
+                <tr>
+                    <th scope="col">"in the file"</th>
+                    <th scope="col">"standard time here"</th>
+                    <th scope="col">"mean power"</th>
+                </tr>
+            </thead>
+            <tbody>{rows}</tbody>
+        </table>
+    }
+    .into_any()
 }
 
 /// Energy of each month.

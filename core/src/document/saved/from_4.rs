@@ -13,6 +13,9 @@ pub(super) fn bring_up(envelope: &mut Value) {
                 add(device, "is_added", json!(false));
             });
         });
+        at(household, "tariff", |tariff| {
+            add(tariff, "tiers_by", json!("each_period"));
+        });
         at(household, "electrical", |electrical| {
             add(electrical, "home_circuits", Value::Null);
             at(electrical, "dwelling", dwelling);

@@ -1,16 +1,20 @@
 //! Metered intervals from a CSV file: what its columns are, and the year that they hold.
 
+mod file_time;
 mod layout;
 mod rows;
 mod stamp;
 mod year;
 
+pub(crate) use file_time::WallClock;
+pub use file_time::{FileTime, SiteTime};
 pub use layout::{
     CsvFlow, CsvLayout, CsvPreview, CsvUnit, DateOrder, PreviewRow, StampEdge, preview,
 };
+pub use stamp::offset_words;
 pub(crate) use stamp::words;
-pub(crate) use year::{MOST_FILLED, filled, slot_of};
-pub use year::{MeteredYear, read_intervals};
+pub use year::{Beginning, MeteredYear, read_intervals};
+pub(crate) use year::{MOST_FILLED, beginnings, filled, slot_of};
 
 use std::fmt;
 
@@ -34,7 +38,7 @@ pub enum CsvWrong {
     Number(String),
     /// The value is negative or beyond any household: exported energy has no place in the use.
     OutOfRange(String),
-    /// The interval was there before.
+    /// The interval was there before with another value.
     Duplicate(String),
     /// Intervals are missing after this line.
     Missing {
@@ -74,7 +78,7 @@ impl fmt::Display for CsvProblem {
             CsvWrong::Duplicate(at) => {
                 write!(
                     f,
-                    "the interval from {at} is there twice; remove one of them"
+                    "the interval from {at} is there twice with unlike values; remove one of them, or choose the clock by which the file was written"
                 )
             }
             CsvWrong::Missing { from, intervals } => write!(

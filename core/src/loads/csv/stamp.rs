@@ -7,8 +7,30 @@ use super::layout::DateOrder;
 pub(super) struct Stamp {
     /// Seconds since 1 January 1970 00:00 on the clock that wrote it.
     pub(super) clock_s: i64,
-    /// Whether the clock showed UTC (a `Z` after the time).
-    pub(super) utc: bool,
+    /// Offset of that clock from UTC, s, if it stands after the time; `Z` is 0.
+    pub(super) utc_offset_s: Option<i64>,
+}
+
+impl Stamp {
+    /// The time as it is written, in one form for all files.
+    pub(super) fn written(&self) -> String {
+        let clock = words(self.clock_s);
+        match self.utc_offset_s {
+            None => clock,
+            Some(offset_s) => format!("{clock} {}", offset_words(offset_s)),
+        }
+    }
+}
+
+/// An offset from UTC, s, east positive, in words, such as `UTC+5:30`.
+#[must_use]
+pub fn offset_words(utc_offset_s: i64) -> String {
+    let sign = if utc_offset_s < 0 { '\u{2212}' } else { '+' };
+    let minutes = utc_offset_s.unsigned_abs() / 60;
+    match minutes {
+        0 => "UTC".to_owned(),
+        _ => format!("UTC{sign}{}:{:02}", minutes / 60, minutes % 60),
+    }
 }
 
 /// A day of the civil calendar.
@@ -24,7 +46,7 @@ pub(super) struct Date {
 const DAY_S: i64 = 86_400;
 
 /// Reads a date and a time in one text. Dates: `2025-01-31`, `31.01.2025`, `1/31/2025`; times: `13:45`, `13:45:00`,
-/// `1:45 PM`; an offset from UTC after the time is passed over, since the clock time says it all but for `Z`.
+/// `1:45 PM`; after the time an offset from UTC may stand: `Z`, `+01:00`, `-0500`, `+2`.
 pub(super) fn stamp(text: &str, order: DateOrder) -> Option<Stamp> {
     let text = text.trim();
     let date_end = text
@@ -33,14 +55,14 @@ pub(super) fn stamp(text: &str, order: DateOrder) -> Option<Stamp> {
     let (date_text, time_text) = text.split_at_checked(date_end)?;
     let date = date(date_text, order)?;
     let time_text = time_text.trim_start_matches('T').trim();
-    let (time_s, utc) = if time_text.is_empty() {
-        (0, false)
+    let (time_s, utc_offset_s) = if time_text.is_empty() {
+        (0, None)
     } else {
         time(time_text)?
     };
     Some(Stamp {
         clock_s: days_since_1970(date) * DAY_S + time_s,
-        utc,
+        utc_offset_s,
     })
 }
 
@@ -67,8 +89,8 @@ fn date(text: &str, order: DateOrder) -> Option<Date> {
     sound.then_some(date)
 }
 
-/// Seconds after midnight, up to the whole day, and whether the clock shows UTC.
-fn time(text: &str) -> Option<(i64, bool)> {
+/// Seconds after midnight, up to the whole day, and the offset from UTC that stands after it, s.
+fn time(text: &str) -> Option<(i64, Option<i64>)> {
     let end = text
         .find(|letter: char| !letter.is_ascii_digit() && letter != ':' && letter != '.')
         .unwrap_or(text.len());
@@ -87,7 +109,27 @@ fn time(text: &str) -> Option<(i64, bool)> {
     };
     let time_s = hour * 3_600 + minute * 60 + second;
     let sound = parts.next().is_none() && minute < 60 && second < 60 && time_s <= DAY_S;
-    sound.then(|| (time_s, rest.trim().starts_with(['Z', 'z'])))
+    sound.then(|| (time_s, offset_s(rest.trim())))
+}
+
+/// An offset from UTC, s, east positive.
+fn offset_s(text: &str) -> Option<i64> {
+    if text.eq_ignore_ascii_case("z") || text.eq_ignore_ascii_case("utc") {
+        return Some(0);
+    }
+    let sign = match text.chars().next()? {
+        '+' => 1,
+        '-' | '\u{2212}' => -1,
+        _ => return None,
+    };
+    let digits = text.trim_start_matches(['+', '-', '\u{2212}']);
+    let (hours, minutes) = match digits.split_once(':') {
+        Some(parts) => parts,
+        None if digits.len() > 2 => digits.split_at_checked(digits.len() - 2)?,
+        None => (digits, "0"),
+    };
+    let (hours, minutes) = (whole(hours)?, whole(minutes)?);
+    (hours <= 14 && minutes < 60).then_some(sign * (hours * 3_600 + minutes * 60))
 }
 
 /// A whole number of one to four digits.
@@ -157,7 +199,20 @@ mod tests {
             read("2025-12-31 24:00").as_deref(),
             Some("2026-01-01 00:00")
         );
-        assert!(stamp("2025-01-31T13:45Z", DateOrder::DayFirst).is_some_and(|stamp| stamp.utc));
+        assert!(
+            stamp("2025-01-31T13:45Z", DateOrder::DayFirst)
+                .is_some_and(|stamp| stamp.utc_offset_s == Some(0))
+        );
+        for (text, offset_s) in [
+            ("2025-01-31T13:45:00+01:00", Some(3_600)),
+            ("2025-01-31 13:45 -0530", Some(-19_800)),
+            ("2025-01-31 13:45 +2", Some(7_200)),
+            ("31/1/2025 1:45:00 PM", None),
+            ("2025-01-31 13:45", None),
+        ] {
+            let found = stamp(text, DateOrder::DayFirst).and_then(|stamp| stamp.utc_offset_s);
+            assert_eq!(found, offset_s, "{text}");
+        }
         let american = stamp("01/31/2025 00:15", DateOrder::MonthFirst).map(|at| words(at.clock_s));
         assert_eq!(american.as_deref(), Some("2025-01-31 00:15"));
     }

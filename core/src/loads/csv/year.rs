@@ -2,8 +2,8 @@
 
 use super::layout::{CsvFlow, CsvLayout, CsvUnit, StampEdge};
 use super::rows::{fields, lines, number};
-use super::stamp::{Date, date_of, stamp, words};
-use super::{CsvProblem, CsvWrong};
+use super::stamp::{Date, Stamp, date_of, stamp, words};
+use super::{CsvProblem, CsvWrong, FileTime, SiteTime, WallClock};
 use crate::household::IntervalUse;
 use crate::limits;
 use crate::sky::first_day_of_month;
@@ -19,10 +19,27 @@ pub struct MeteredYear {
     pub summer_time: bool,
     /// Rows of an older year that were left out.
     pub older_rows: usize,
+    /// Rows that were there twice with the same value and were left out once.
+    pub repeated: usize,
     /// Beginning of the oldest interval of the file in local standard time, in words.
     pub from: String,
     /// Beginning of its newest interval.
     pub to: String,
+    /// Whether every time of the file says its offset from UTC.
+    pub offsets: bool,
+    /// How some times of the file were understood: the first ones, and the first ones of a July.
+    pub beginnings: Vec<Beginning>,
+}
+
+/// How a time of a file was understood.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Beginning {
+    /// As it stands in the file.
+    pub written: String,
+    /// Beginning of the interval in local standard time, in words.
+    pub standard: String,
+    /// Its mean power, W.
+    pub power_w: f64,
 }
 
 const DAY_S: i64 = 86_400;
@@ -43,6 +60,8 @@ const OTHER_YEAR_S: i64 = 300 * DAY_S;
 
 struct Row {
     line: usize,
+    /// As it is written, with its offset from UTC.
+    stamp: Stamp,
     start_s: i64,
     value: f64,
 }
@@ -51,10 +70,11 @@ struct Row {
 ///
 /// - `source`: name of the file, kept with the values
 /// - `layout`: how to read it, see [`super::preview`]
-/// - `utc_offset_h`: offset of local standard time from UTC, h; used where the stamps say that they are UTC
+/// - `site`: what the clocks at the site show
+/// - `time`: by which clock the file was written
 ///
-/// Of a longer file the newest 365 days count; 29 February is left out. A skipped and a repeated hour in a file are summer
-/// time, and the rows between them are set back. Intervals shorter than 15 min are averaged to 15 min. Up to 1 % of
+/// Of a longer file the newest 365 days count; 29 February is left out. Where the file is to tell
+/// by itself, a skipped and a repeated hour are summer time, and the rows between them are set back. Intervals shorter than 15 min are averaged to 15 min. Up to 1 % of
 /// missing intervals are filled. Dates stay, so that weekdays may be others than those of the run's year.
 ///
 /// **Errors**: every row that cannot be used and every gap, up to 50.
@@ -62,9 +82,10 @@ pub fn read_intervals(
     source: &str,
     text: &str,
     layout: &CsvLayout,
-    utc_offset_h: f64,
+    site: &SiteTime<'_>,
+    time: FileTime,
 ) -> Result<MeteredYear, Vec<CsvProblem>> {
-    let (mut rows, mut problems) = read_rows(text, layout, utc_offset_h);
+    let (mut rows, mut problems) = read_rows(text, layout);
     if rows.len() < 2 && problems.is_empty() {
         problems.push(CsvProblem {
             line: None,
@@ -77,6 +98,12 @@ pub fn read_intervals(
     if rows.first().map(|row| row.start_s) > rows.last().map(|row| row.start_s) {
         rows.reverse();
     }
+    let offsets = !rows.is_empty() && rows.iter().all(|row| row.stamp.utc_offset_s.is_some());
+    if offsets && time == FileTime::AsFound {
+        for row in &mut rows {
+            row.start_s += site.utc_offset_s() - row.stamp.utc_offset_s.unwrap_or(0);
+        }
+    }
     let interval_s = common_distance_s(&rows);
     let usable = matches!(interval_s, 1_800 | 3_600)
         || ((60..=900).contains(&interval_s) && 900 % interval_s == 0);
@@ -88,12 +115,39 @@ pub fn read_intervals(
             },
         }]);
     }
-    let summer_time = to_standard_time(&mut rows, interval_s);
     if layout.stamp_edge == StampEdge::End {
         for row in &mut rows {
             row.start_s -= interval_s;
         }
     }
+    let mut repeated = 0;
+    let summer_time = match time {
+        FileTime::AsFound => {
+            // A row that is there twice hides summer time; the hour that comes twice with one value must not be taken for such a row.
+            to_standard_time(&mut rows, interval_s) || {
+                repeated = without_repeated(&mut rows);
+                to_standard_time(&mut rows, interval_s)
+            }
+        }
+        FileTime::Standard => false,
+        FileTime::WallClock => {
+            let mut clock = WallClock::of(site);
+            let mut moved = false;
+            for row in &mut rows {
+                let standard_s = clock.standard_s(row.start_s);
+                moved |= standard_s != row.start_s;
+                row.start_s = standard_s;
+            }
+            moved
+        }
+        FileTime::Offset { utc_offset_s } => {
+            for row in &mut rows {
+                row.start_s += site.utc_offset_s() - utc_offset_s;
+            }
+            false
+        }
+    };
+    repeated += without_repeated(&mut rows);
     let year = fill_year(&rows, layout, interval_s).map_err(listed)?;
     let step_s = interval_s.max(900);
     Ok(MeteredYear {
@@ -109,14 +163,54 @@ pub fn read_intervals(
         filled: year.filled,
         summer_time,
         older_rows: year.older_rows,
+        repeated,
         from: rows.first().map_or(String::new(), |row| words(row.start_s)),
         to: rows.last().map_or(String::new(), |row| words(row.start_s)),
+        offsets,
+        beginnings: beginnings(&rows, |row| {
+            let power_w = layout.unit.power_w(row.value, interval_s);
+            (row.stamp.written(), row.start_s, power_w)
+        }),
     })
 }
 
-fn read_rows(text: &str, layout: &CsvLayout, utc_offset_h: f64) -> (Vec<Row>, Vec<CsvProblem>) {
+/// Leaves out rows that say the same as the row before them; how many.
+fn without_repeated(rows: &mut Vec<Row>) -> usize {
+    let all = rows.len();
+    rows.dedup_by(|row, before| row.start_s == before.start_s && row.value == before.value);
+    all - rows.len()
+}
+
+/// The first three of some intervals, and the first three of the July after them.
+///
+/// - `of`: the time as written, its beginning in local standard time, s, and its mean power, W
+pub(crate) fn beginnings<T>(
+    intervals: &[T],
+    of: impl Fn(&T) -> (String, i64, f64),
+) -> Vec<Beginning> {
+    const SHOWN: usize = 3;
+    const JULY: i64 = 7;
+    let july = intervals
+        .iter()
+        .position(|interval| date_of(of(interval).1.div_euclid(DAY_S)).month == JULY);
+    let first = intervals.iter().take(SHOWN);
+    let in_july = july.filter(|july| *july >= SHOWN);
+    let in_july = in_july.map_or(&[][..], |july| intervals.get(july..).unwrap_or_default());
+    first
+        .chain(in_july.iter().take(SHOWN))
+        .map(|interval| {
+            let (written, start_s, power_w) = of(interval);
+            Beginning {
+                written,
+                standard: words(start_s),
+                power_w,
+            }
+        })
+        .collect()
+}
+
+fn read_rows(text: &str, layout: &CsvLayout) -> (Vec<Row>, Vec<CsvProblem>) {
     let (mut rows, mut problems) = (Vec::new(), Vec::new());
-    let offset_s = offset_s(utc_offset_h);
     for (line, text) in lines(text).filter(|(line, _)| *line >= layout.first_line) {
         let fields = fields(text, layout.delimiter);
         let stamp_text = layout.stamp_text(&fields).unwrap_or_default();
@@ -127,7 +221,8 @@ fn read_rows(text: &str, layout: &CsvLayout, utc_offset_h: f64) -> (Vec<Row>, Ve
         match (found, value) {
             (Ok(found), Ok(value)) => rows.push(Row {
                 line,
-                start_s: found.clock_s + if found.utc { offset_s } else { 0 },
+                stamp: found,
+                start_s: found.clock_s,
                 value,
             }),
             (Err(wrong), _) | (_, Err(wrong)) => problems.push(CsvProblem {
@@ -137,14 +232,6 @@ fn read_rows(text: &str, layout: &CsvLayout, utc_offset_h: f64) -> (Vec<Row>, Ve
         }
     }
     (rows, problems)
-}
-
-#[expect(
-    clippy::cast_possible_truncation,
-    reason = "an offset is clamped to a day"
-)]
-fn offset_s(utc_offset_h: f64) -> i64 {
-    (utc_offset_h.clamp(-24.0, 24.0) * 3_600.0) as i64
 }
 
 /// The distance of rows that occurs most often, s; 0 without two rows.

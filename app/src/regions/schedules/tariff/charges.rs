@@ -1,10 +1,10 @@
 //! Currency, fixed and minimum charge, tax, and charges on the highest power.
 
-use couplet_core::bill::{DemandCharge, Tariff, Window};
+use couplet_core::bill::{DemandCharge, Tariff};
 use couplet_core::limits;
 use leptos::prelude::*;
 
-use super::window::{usual_window, window_fields};
+use super::window::{usual_window, windows_fields};
 use crate::desk::Desk;
 use crate::regions::schedules::Remove;
 use crate::regions::schedules::row::Row;
@@ -57,15 +57,7 @@ fn DemandFields(desk: Desk, index: usize) -> impl IntoView {
         move |household| household.tariff.demand.get(index),
         move |household| household.tariff.demand.get_mut(index),
     );
-    let hours: Row<Window> = Row::new(
-        desk,
-        format!("tariff-demand-{index}-window-0"),
-        "tariff",
-        move |household| household.tariff.demand.get(index)?.windows.first(),
-        move |household| household.tariff.demand.get_mut(index)?.windows.first_mut(),
-    );
     let name = row.read(|demand| demand.name.clone());
-    let has_hours = row.read(|demand| !demand.windows.is_empty());
     let remove = Callback::new(move |()| {
         desk.change("tariff: remove a demand charge", None, |household| {
             if index < household.tariff.demand.len() {
@@ -92,7 +84,12 @@ fn DemandFields(desk: Desk, index: usize) -> impl IntoView {
                     }
                 },
             )}
-            {move || has_hours.get().then(|| window_fields(&hours))}
+            {windows_fields(
+                desk,
+                &format!("tariff-demand-{index}"),
+                move |household| Some(&household.tariff.demand.get(index)?.windows),
+                move |household| Some(&mut household.tariff.demand.get_mut(index)?.windows),
+            )}
         </div>
     }
     .into_any()

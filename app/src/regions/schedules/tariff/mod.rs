@@ -13,7 +13,7 @@ mod window;
 pub(super) use months::MonthTicks;
 pub(super) use window::{usual_window, window_fields};
 
-use couplet_core::bill::{Tariff, TariffKind, example_tariffs};
+use couplet_core::bill::{Tariff, TariffKind, TiersBy, example_tariffs};
 use leptos::prelude::*;
 
 use super::row::Row;
@@ -27,6 +27,11 @@ const KINDS: [(TariffKind, Word); 4] = [
     (TariffKind::ByHours, Word::TariffByHours),
     (TariffKind::Tiers, Word::TariffTiers),
     (TariffKind::HoursAndTiers, Word::TariffHoursAndTiers),
+];
+
+const TIERS_BY: [(TiersBy, Word); 2] = [
+    (TiersBy::WholeMonth, Word::TiersByMonth),
+    (TiersBy::EachPeriod, Word::TiersByPeriod),
 ];
 
 /// The months as a menu.
@@ -51,9 +56,25 @@ pub(super) fn TariffSchedule(desk: Desk) -> impl IntoView {
         |household| Some(&mut household.tariff),
     );
     let count = row.read(|tariff| tariff.periods.len());
+    let both = row.read(|tariff| tariff.kind() == TariffKind::HoursAndTiers);
+    let tiers_by = {
+        let row = row.clone();
+        move || {
+            both.get().then(|| {
+                row.choice_in_words(
+                    "tiers_by",
+                    "tiers count",
+                    &TIERS_BY,
+                    |tariff| tariff.tiers_by,
+                    |tariff, by| tariff.tiers_by = by,
+                )
+            })
+        }
+    };
     view! {
         <Schedule clone:row desk name="tariff" title=Word::Tariff>
             {row.choice_in_words("kind", "price", &KINDS, Tariff::kind, Tariff::set_kind)}
+            {tiers_by}
             <Examples row=row.clone() />
             <strip::PriceStrip desk />
             <For each=move || 0..count.get() key=|index| *index let:index>

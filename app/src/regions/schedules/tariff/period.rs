@@ -1,10 +1,10 @@
 //! A price period: when it holds, and what a kilowatt-hour costs and earns in it.
 
-use couplet_core::bill::{Export, ExportPrice, Period, Tariff, TariffKind, Tier, Window};
+use couplet_core::bill::{Export, ExportPrice, Period, Tariff, TariffKind, Tier};
 use couplet_core::limits;
 use leptos::prelude::*;
 
-use super::window::{usual_window, window_fields};
+use super::window::{usual_window, windows_fields};
 use crate::desk::Desk;
 use crate::regions::schedules::Remove;
 use crate::regions::schedules::row::Row;
@@ -22,7 +22,6 @@ pub(super) fn PeriodFields(desk: Desk, index: usize) -> impl IntoView {
     );
     let name = row.read(|period| period.name.clone());
     let has_hours = row.read(|period| !period.windows.is_empty());
-    let windows = row.read(|period| period.windows.len());
     let tiers = row.read(|period| period.tiers.len());
     let alone = Memo::new(move |_| {
         desk.household
@@ -58,20 +57,20 @@ pub(super) fn PeriodFields(desk: Desk, index: usize) -> impl IntoView {
             })
         }
     };
-    let more = row.clone();
     let tiered = Memo::new(move |_| tiers.get() > 1);
-    let next_tier = {
-        let row = row.clone();
-        move || {
-            let row = row.clone();
-            tiered.get().then(|| {
-                view! {
-                    <button type="button" class="add" on:click=move |_| row.change(None, "add a tier", add_tier)>
-                        "Add a tier"
-                    </button>
-                }
-            })
-        }
+    let next_tier = move || {
+        let add = move |_| {
+            desk.change("tariff: add a tier", None, |household| {
+                household.tariff.add_tier(index);
+            });
+        };
+        tiered.get().then(|| {
+            view! {
+                <button type="button" class="add" on:click=add>
+                    "Add a tier"
+                </button>
+            }
+        })
     };
     view! {
         <div class="part">
@@ -83,68 +82,17 @@ pub(super) fn PeriodFields(desk: Desk, index: usize) -> impl IntoView {
                     </Show>
                 </div>
             </Show>
-            <For each=move || 0..windows.get() key=|window| *window let:window>
-                <WindowOfPeriod desk period=index window />
-            </For>
-            <Show when=move || has_hours.get()>
-                <button type="button" class="add" on:click={
-                    let more = more.clone();
-                    move |_| more.change(None, "add a time", |period| period.windows.push(usual_window()))
-                }>
-                    {move || desk.word(Word::AddWindow)}
-                </button>
-            </Show>
+            {windows_fields(
+                desk,
+                &format!("tariff-period-{index}"),
+                move |household| Some(&household.tariff.periods.get(index)?.windows),
+                move |household| Some(&mut household.tariff.periods.get_mut(index)?.windows),
+            )}
             <For each=move || 0..tiers.get() key=|tier| *tier let:tier>
                 <TierFields desk period=index tier />
             </For>
             {next_tier}
             {sell}
-        </div>
-    }
-    .into_any()
-}
-
-/// One of the times at which a period holds.
-#[component]
-fn WindowOfPeriod(desk: Desk, period: usize, window: usize) -> impl IntoView {
-    let row: Row<Window> = Row::new(
-        desk,
-        format!("tariff-period-{period}-window-{window}"),
-        "tariff",
-        move |household| household.tariff.periods.get(period)?.windows.get(window),
-        move |household| {
-            household
-                .tariff
-                .periods
-                .get_mut(period)?
-                .windows
-                .get_mut(window)
-        },
-    );
-    let several = Memo::new(move |_| {
-        desk.household.with(|household| {
-            household
-                .tariff
-                .periods
-                .get(period)
-                .is_some_and(|period| period.windows.len() > 1)
-        })
-    });
-    let remove = Callback::new(move |()| {
-        desk.change("tariff: remove a time", None, |household| {
-            if let Some(period) = household.tariff.periods.get_mut(period)
-                && window < period.windows.len()
-            {
-                period.windows.remove(window);
-            }
-        });
-    });
-    view! {
-        <div class="window">
-            {window_fields(&row)}
-            <Show when=move || several.get()>
-                <Remove what=Signal::stored("this time".to_owned()) on_remove=remove />
-            </Show>
         </div>
     }
     .into_any()
@@ -168,17 +116,30 @@ fn TierFields(desk: Desk, period: usize, tier: usize) -> impl IntoView {
         },
     );
     let has_end = row.read(|tier| tier.up_to_wh.is_some());
-    let end = {
-        let row = row.clone();
-        move || {
-            has_end.get().then(|| {
-                row.quantity(
-                    &limits::TIER_UP_TO_WH,
-                    |tier| tier.up_to_wh.unwrap_or_default(),
-                    |tier, value| tier.up_to_wh = Some(value),
-                )
-            })
-        }
+    let rest =
+        move || (tier > 0 && !has_end.get()).then(|| view! { <p class="note">"above that"</p> });
+    // Where tiers count the whole month, the end of one is that of others.
+    let whole: Row<Tariff> = Row::new(
+        desk,
+        format!("tariff-period-{period}-tier-{tier}"),
+        "tariff",
+        |household| Some(&household.tariff),
+        |household| Some(&mut household.tariff),
+    );
+    let end = move || {
+        has_end.get().then(|| {
+            whole.quantity_at(
+                &limits::TIER_UP_TO_WH,
+                limits::TIER_UP_TO_WH.key(),
+                None,
+                move |tariff| {
+                    let period = tariff.periods.get(period);
+                    let tier = period.and_then(|period| period.tiers.get(tier));
+                    tier.and_then(|tier| tier.up_to_wh).unwrap_or_default()
+                },
+                move |tariff, value| tariff.set_tier_end(period, tier, value),
+            )
+        })
     };
     let several = Memo::new(move |_| {
         desk.household.with(|household| {
@@ -191,19 +152,13 @@ fn TierFields(desk: Desk, period: usize, tier: usize) -> impl IntoView {
     });
     let remove = Callback::new(move |()| {
         desk.change("tariff: remove a tier", None, |household| {
-            if let Some(period) = household.tariff.periods.get_mut(period)
-                && tier < period.tiers.len()
-            {
-                period.tiers.remove(tier);
-                if let Some(last) = period.tiers.last_mut() {
-                    last.up_to_wh = None;
-                }
-            }
+            household.tariff.remove_tier(period, tier);
         });
     });
     view! {
         <div class="tier">
             {end}
+            {rest}
             {row.quantity(&limits::TIER_CUR_PER_KWH, |tier| tier.cur_per_kwh, |tier, value| tier.cur_per_kwh = value)}
             <Show when=move || several.get()>
                 <Remove what=Signal::stored(format!("tier {}", tier + 1)) on_remove=remove />
@@ -211,20 +166,6 @@ fn TierFields(desk: Desk, period: usize, tier: usize) -> impl IntoView {
         </div>
     }
     .into_any()
-}
-
-/// The last tier gets an end twice that of the one before it, and another comes after it.
-fn add_tier(period: &mut Period) {
-    let before_wh = period.tiers.iter().rev().find_map(|tier| tier.up_to_wh);
-    let end_wh = before_wh.map_or(limits::TIER_UP_TO_WH.default, |wh| 2.0 * wh);
-    if let Some(last) = period.tiers.last_mut() {
-        last.up_to_wh = Some(end_wh.min(limits::TIER_UP_TO_WH.most));
-        let next = Tier {
-            up_to_wh: None,
-            ..*last
-        };
-        period.tiers.push(next);
-    }
 }
 
 /// Adds hours before the last period, which is for all others.

@@ -54,8 +54,10 @@ pub(super) fn PriceStrip(desk: Desk) -> impl IntoView {
     };
     let unit = move || {
         tariff.with(|tariff| {
+            let tiered = tariff.periods.iter().any(|period| period.tiers.len() > 1);
             format!(
-                "price in {} per kWh over the hours, by the clock",
+                "price{} in {} per kWh over the hours, by the clock",
+                if tiered { " of the first tier" } else { "" },
                 tariff.currency
             )
         })
