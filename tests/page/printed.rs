@@ -178,7 +178,7 @@ const SAID: &str = "(() => {
     return {
       leading: texts('h2, h3, thead tr, figcaption, p:has(+ .report-frame), p:has(+ figure)'),
       whole: texts('tbody tr, figure'),
-      all: texts('.report-part').join(' ') + ' ' + [...report.querySelectorAll('.report-sheet text')].map((text) => text.textContent).join(' '),
+      all: texts('.report-part:not([data-section=sheet])').join(' ') + ' ' + [...report.querySelectorAll('.report-sheet text')].map((text) => text.textContent).join(' '),
     };
   })()";
 

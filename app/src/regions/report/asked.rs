@@ -11,7 +11,20 @@ use crate::regions::survival::STARTS;
 use crate::work::protocol::{Found, Question, Topic};
 
 /// Sections that are asked for.
-pub(super) const ASKED: [Section; 3] = [Section::Survival, Section::Export, Section::Best];
+pub(super) const ASKED: [Section; 4] = [
+    Section::Best,
+    Section::Survival,
+    Section::Export,
+    Section::Cost,
+];
+
+/// What they ask about.
+pub(super) const TOPICS: [Topic; 4] = [
+    Topic::Best,
+    Topic::SurvivalByCharge,
+    Topic::ExportControl,
+    Topic::Money,
+];
 
 /// Whether something in the option can hold the backed-up side.
 pub(super) fn islands(option: &CouplingOption) -> bool {
@@ -53,6 +66,7 @@ pub(super) fn question(
             Topic::ExportControl,
             Question::ExportControl { option: id, day },
         )),
+        Section::Cost => Some((Topic::Money, Question::Money(id))),
         Section::Best if !option.storage.is_empty() => Some((Topic::Best, Question::Best(id))),
         _ => None,
     }

@@ -2,15 +2,17 @@
 
 use leptos::prelude::*;
 
+use super::asked;
 use super::table::{Head, table_under, under};
 use super::told::Told;
+use crate::inquiry::Inquiry;
 use crate::regions::bills::lines_in_words;
 use crate::regions::money;
-use crate::work::protocol::Found;
+use crate::work::protocol::{Found, Topic};
 use Head::{Figure, Words};
 
 /// The section; none without a utility or before the bill is known.
-pub(super) fn cost(told: &Told) -> Option<AnyView> {
+pub(super) fn cost(told: &Told, inquiry: Inquiry) -> Option<AnyView> {
     let own = told.figures.as_ref()?.bill.as_ref()?;
     let before = told
         .as_it_stands
@@ -28,18 +30,22 @@ pub(super) fn cost(told: &Told) -> Option<AnyView> {
         .map(|(line, amounts)| std::iter::once(line).chain(amounts).collect())
         .collect();
     let reference = told.household.options.first().map(|first| first.id) == Some(told.option.id);
-    let over_years = match told.money.as_deref() {
-        Some(Found::Money(found)) => {
-            let words = (told.level, told.units);
-            Some(money::results(found, reference, words, told.currency()))
-        }
-        _ => None,
-    };
+    let (words, currency) = ((told.level, told.units), told.currency().to_owned());
+    let over_years =
+        asked::when_known(
+            inquiry,
+            Topic::Money,
+            told.option.id,
+            move |found| match found {
+                Found::Money(found) => Some(money::results(found, reference, words, &currency)),
+                _ => None,
+            },
+        );
     Some(
         view! {
             <p class="note">{format!("By the tariff \u{201c}{}\u{201d}, in {}.", tariff.name, tariff.currency)}</p>
             {table_under("Bill of a year", &heads, rows)}
-            {under("Over the years, against the household as it stands", over_years)}
+            {under("Over the years, against the household as it stands", Some(over_years))}
         }
         .into_any(),
     )

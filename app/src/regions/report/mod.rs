@@ -30,8 +30,8 @@ use crate::judged::Judged;
 use crate::regions::drawing::TitleNotes;
 use crate::study::Study;
 use crate::words::Level;
-use crate::work::protocol::{Question, Topic};
-use asked::ASKED;
+use crate::work::protocol::Topic;
+use asked::{ASKED, TOPICS};
 use told::Told;
 
 /// What the report may hold, in its order.
@@ -119,11 +119,6 @@ pub(crate) fn Report(
     let paper = RwSignal::new(usual_paper(desk));
     let left_out = RwSignal::new(Vec::<Section>::new());
     ask_while_open(desk, inquiry, left_out);
-    Effect::new(move |_| {
-        if desk.household.with(|household| household.service.utility) {
-            inquiry.ask(Topic::Money, Some(Question::Money(desk.option_id.get())));
-        }
-    });
     let told = Memo::new_with_compare(
         move |_| {
             let option = desk.option.get()?;
@@ -131,7 +126,6 @@ pub(crate) fn Report(
             let figures = study.figures.get();
             let first = household.options.first().map(|first| first.id);
             let found = |topic| inquiry.answer(topic, option.id);
-            let utility = household.service.utility;
             let settings = desk.keep.settings.get();
             Some(Arc::new(Told {
                 details: judged.details.get()?,
@@ -143,7 +137,6 @@ pub(crate) fn Report(
                     .and_then(|first| figures.get(&first).cloned()),
                 drill: found(Topic::Drill),
                 survival: found(Topic::SurvivalByCharge),
-                money: found(Topic::Money).filter(|_| utility),
                 level: settings.level,
                 units: settings.units,
                 household,
@@ -200,8 +193,7 @@ pub(crate) fn Report(
 
 /// Asks what takes long, as long as the report is open; what the desk had asked for is asked again after that.
 fn ask_while_open(desk: Desk, inquiry: Inquiry, left_out: RwSignal<Vec<Section>>) {
-    let topics = [Topic::SurvivalByCharge, Topic::ExportControl, Topic::Best];
-    let before = topics.map(|topic| inquiry.asked(topic));
+    let before = TOPICS.map(|topic| inquiry.asked(topic));
     Effect::new(move |_| {
         let option = desk.option_id.get();
         let day = desk.cursor.with(|cursor| cursor.day);
@@ -216,7 +208,7 @@ fn ask_while_open(desk: Desk, inquiry: Inquiry, left_out: RwSignal<Vec<Section>>
                 .filter_map(|section| asked::question(section, household, option, day))
                 .collect()
         });
-        for topic in topics {
+        for topic in TOPICS {
             let question = asked
                 .iter()
                 .find(|(other, _)| *other == topic)
@@ -226,7 +218,7 @@ fn ask_while_open(desk: Desk, inquiry: Inquiry, left_out: RwSignal<Vec<Section>>
     });
     on_cleanup(move || {
         let option = desk.option_id.get_untracked();
-        for (topic, before) in topics.into_iter().zip(before) {
+        for (topic, before) in TOPICS.into_iter().zip(before) {
             inquiry.ask(topic, before.filter(|question| question.option() == option));
         }
     });
@@ -251,7 +243,7 @@ fn content(
         Section::Outage => return outage::drill(told),
         Section::Survival => return survival::survival(told, inquiry),
         Section::Export => return export::export(told, inquiry),
-        Section::Cost => return cost::cost(told),
+        Section::Cost => return cost::cost(told, inquiry),
         Section::Assumptions => assumptions::assumptions(told),
         Section::Cautions => cautions(),
     })
@@ -322,7 +314,9 @@ fn Bar(
     let waiting = Memo::new(move |_| {
         let option = desk.option_id.get();
         let left_out = left_out.get();
-        ASKED
+        let no_year = told.with(|told| told.as_ref().is_some_and(|told| told.figures.is_none()));
+        let year = (no_year && !left_out.contains(&Section::Year)).then_some(Section::Year);
+        let asked = ASKED
             .into_iter()
             .filter(|section| !left_out.contains(section))
             .filter(|section| {
@@ -335,7 +329,9 @@ fn Bar(
                     inquiry.answer(topic, option).is_none()
                         && inquiry.trouble(topic).with(Option::is_none)
                 })
-            })
+            });
+        year.into_iter()
+            .chain(asked)
             .map(Section::heading)
             .collect::<Vec<_>>()
     });

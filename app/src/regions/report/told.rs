@@ -33,8 +33,6 @@ pub(super) struct Told {
     pub(super) drill: Option<Arc<Found>>,
     /// Outages from every hour; none until they are computed.
     pub(super) survival: Option<Arc<Found>>,
-    /// Money over the years; none until it is computed.
-    pub(super) money: Option<Arc<Found>>,
     pub(super) level: Level,
     pub(super) units: UnitSystem,
 }

@@ -15,7 +15,7 @@ use Head::{Figure, Words};
 /// The section.
 pub(super) fn year(told: &Told) -> AnyView {
     let Some(own) = &told.figures else {
-        return view! { <p class="note">"Not computed yet."</p> }.into_any();
+        return view! { <p class="note report-waiting">"Not computed yet: leave the report open until the figures stand here, then print."</p> }.into_any();
     };
     let written = told.written();
     let lines = |rows: &[Row]| {
