@@ -105,6 +105,12 @@ fn read(pdf: &[u8]) -> Fallible<Vec<PrintedPage>> {
     pages_of(&String::from_utf8(output.stdout)?)
 }
 
+/// The words of a text. A line may break after a hyphen or a stroke, and a space that does not break stays in a word on paper.
+fn words(text: &str) -> impl Iterator<Item = &str> {
+    text.split(|letter: char| letter.is_whitespace() || matches!(letter, '-' | '/' | '\u{2013}'))
+        .filter(|word| !word.is_empty())
+}
+
 fn pages_of(xml: &str) -> Fallible<Vec<PrintedPage>> {
     let mut reader = Reader::from_str(xml);
     let mut pages: Vec<PrintedPage> = Vec::new();
@@ -147,12 +153,10 @@ fn pages_of(xml: &str) -> Fallible<Vec<PrintedPage>> {
             Event::End(tag) if tag.name().as_ref() == "word" => {
                 let page = pages.last_mut().ok_or("a word before any page")?;
                 let whole = word.take().ok_or("a word ends that did not begin")?;
-                // A space that does not break stays in a word.
-                page.words
-                    .extend(whole.text.split_whitespace().map(|text| Word {
-                        text: text.to_owned(),
-                        ..whole.clone()
-                    }));
+                page.words.extend(words(&whole.text).map(|text| Word {
+                    text: text.to_owned(),
+                    ..whole.clone()
+                }));
             }
             Event::Eof => return Ok(pages),
             _ => {}
@@ -169,6 +173,8 @@ struct Said {
     whole: Vec<String>,
     /// All words of the report.
     all: String,
+    /// Those of them that are only spoken.
+    spoken: String,
 }
 
 const SAID: &str = "(() => {
@@ -178,15 +184,17 @@ const SAID: &str = "(() => {
     return {
       leading: texts('h2, h3, thead tr, figcaption, p:has(+ .report-frame), p:has(+ figure)'),
       whole: texts('tbody tr, figure'),
+      spoken: texts('.spoken').join(' '),
       all: texts('.report-part:not([data-section=sheet])').join(' ') + ' ' + [...report.querySelectorAll('.report-sheet text')].map((text) => text.textContent).join(' '),
     };
   })()";
 
 /// The last words of a text, sorted: as many as a line has.
 fn tail(text: &str, count: usize) -> Vec<&str> {
-    let mut words: Vec<&str> = text.split_whitespace().rev().take(count).collect();
-    words.sort_unstable();
-    words
+    let mut tail: Vec<&str> = words(text).collect();
+    tail.drain(..tail.len().saturating_sub(count));
+    tail.sort_unstable();
+    tail
 }
 
 /// Everything that the report says stands on the paper, whole and within its margins, and no page is next to empty.
@@ -237,7 +245,7 @@ pub(crate) async fn assert_printed_whole(
     let counts: Vec<_> = pages.iter().map(PrintedPage::counts).collect();
     for whole in &said.whole {
         let mut wanted: BTreeMap<&str, usize> = BTreeMap::new();
-        for word in whole.split_whitespace() {
+        for word in words(whole) {
             *wanted.entry(word).or_default() += 1;
         }
         let on_one_page = counts.iter().any(|page| {
@@ -249,8 +257,11 @@ pub(crate) async fn assert_printed_whole(
     }
 
     let mut missing: BTreeMap<&str, isize> = BTreeMap::new();
-    for word in said.all.split_whitespace() {
+    for word in words(&said.all) {
         *missing.entry(word).or_default() += 1;
+    }
+    for word in words(&said.spoken) {
+        *missing.entry(word).or_default() -= 1;
     }
     for page in &counts {
         for (word, count) in page {
