@@ -125,7 +125,7 @@ pub fn read_intervals(
         FileTime::AsFound => {
             // A row that is there twice hides summer time; the hour that comes twice with one value must not be taken for such a row.
             to_standard_time(&mut rows, interval_s) || {
-                repeated = without_repeated(&mut rows);
+                repeated = without_repeated(&mut rows, interval_s);
                 to_standard_time(&mut rows, interval_s)
             }
         }
@@ -147,7 +147,7 @@ pub fn read_intervals(
             false
         }
     };
-    repeated += without_repeated(&mut rows);
+    repeated += without_repeated(&mut rows, interval_s);
     let year = fill_year(&rows, layout, interval_s).map_err(listed)?;
     let step_s = interval_s.max(900);
     Ok(MeteredYear {
@@ -174,10 +174,21 @@ pub fn read_intervals(
     })
 }
 
-/// Leaves out rows that say the same as the row before them; how many.
-fn without_repeated(rows: &mut Vec<Row>) -> usize {
+/// Leaves out rows that say the same as the row before them; how many. One after which an interval is missing stays: it may be that
+/// interval with a wrong time.
+fn without_repeated(rows: &mut Vec<Row>, interval_s: i64) -> usize {
     let all = rows.len();
-    rows.dedup_by(|row, before| row.start_s == before.start_s && row.value == before.value);
+    let mut kept: Vec<Row> = Vec::with_capacity(all);
+    let mut left = std::mem::take(rows).into_iter().peekable();
+    while let Some(row) = left.next() {
+        let same = |other: &Row| other.start_s == row.start_s && other.value == row.value;
+        let goes_on =
+            (left.peek()).is_none_or(|next| next.start_s - row.start_s == interval_s || same(next));
+        if !(goes_on && kept.last().is_some_and(same)) {
+            kept.push(row);
+        }
+    }
+    *rows = kept;
     all - rows.len()
 }
 
