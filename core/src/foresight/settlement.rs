@@ -54,7 +54,7 @@ impl<'a> Settlement<'a> {
         let prices = step_prices(tariff, grid)?;
         let pieces: Vec<Pieces> = tariff.periods.iter().map(Pieces::below).collect();
         let periods = pieces.len();
-        // Surplus that earns more than energy costs is as if it were sold at once, which is never dearer.
+        // Where surplus earns more than energy costs, netting bends the wrong way: there each step is priced by itself, from below.
         let dear_out =
             paid_out.is_some_and(|paid_out| pieces.iter().any(|pieces| pieces.price < paid_out));
         let netted = paid_out.is_some() && !dear_out;
@@ -93,6 +93,15 @@ impl<'a> Settlement<'a> {
         let price = |period: &usize| pieces.get(*period).map_or(0.0, |pieces| pieces.price);
         let buy_cur_per_kwh = prices.period.iter().map(price).collect();
         let sell_cur_per_kwh = match paid_out {
+            // What is sold takes energy off a period that costs more than is paid out, and so earns its price there. Elsewhere it earns
+            // what is paid out, or takes off the dearest tier.
+            Some(paid_out) if dear_out => {
+                let sell = |period: &usize| match price(period) {
+                    price if price >= paid_out => price,
+                    _ => dearest_tier(tariff, *period).max(paid_out),
+                };
+                prices.period.iter().map(sell).collect()
+            }
             Some(paid_out) => vec![paid_out; prices.period.len()],
             None => prices.sell_cur_per_kwh.clone(),
         };
@@ -217,6 +226,14 @@ fn rows(tariff: &Tariff, netted: bool, accounts: usize, periods: usize) -> Vec<V
                 .collect()
         })
         .collect()
+}
+
+/// The highest price of a period's tiers, currency per kWh.
+fn dearest_tier(tariff: &Tariff, period: usize) -> f64 {
+    (tariff.periods.get(period).into_iter())
+        .flat_map(|period| &period.tiers)
+        .map(|tier| tier.cur_per_kwh)
+        .fold(f64::NEG_INFINITY, f64::max)
 }
 
 /// Marginal prices that do not fall with energy.

@@ -193,7 +193,11 @@ mod tests {
 
     #[test]
     fn differences_are_told_with_their_direction() {
-        assert_eq!(worth(-1234.0, "USD"), "it would be worth $1,234 less today");
+        let amount = format::money(1234.0, "USD");
+        assert_eq!(
+            worth(-1234.0, "USD"),
+            format!("it would be worth {amount} less today")
+        );
         assert_eq!(worth(0.2, "USD"), "it would be worth the same");
         assert_eq!(
             carried(-3).as_deref(),
