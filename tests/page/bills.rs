@@ -235,7 +235,7 @@ fn a_demand_charge_has_as_many_times_as_the_bill_says() {
         wait_for_figures(page).await?;
         page.find("#tariff-kind").await?;
         page.evaluate(
-            "[...document.querySelectorAll('button.add')].find((one) => one.textContent.includes('charge on the highest power')).click()",
+            "(() => { const add = [...document.querySelectorAll('button.add')].find((one) => one.textContent.includes('charge on the highest power')); add.closest('details').open = true; add.click(); })()",
         )
         .await?;
         page.find("#tariff-demand-0-some-hours").await?;
