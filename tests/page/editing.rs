@@ -7,7 +7,7 @@ use thirtyfour::Key;
 /// The first array's size in the option that is open on a first visit.
 const SIZE: &str = "#option-3-array-2-peak_w";
 /// The figures of the open option.
-const FIGURES: &str = ".outcomes";
+const FIGURES: &str = ".year-figures";
 
 /// Waits until the figures of every option belong to what is on the desk.
 pub(crate) async fn wait_for_figures(page: &Visitor) -> Outcome {

@@ -63,18 +63,18 @@ fn verdicts_beside_the_drawing_lead_to_their_findings() {
             "No more can slip out to the grid than is permitted.",
         )
         .await?;
-        page.find(".verdicts li[data-state=open] .verdict-count")
-            .await?
-            .click()
-            .await?;
+        page.evaluate(
+            "document.querySelector('.verdicts li[data-state=open] .verdict-count').click()",
+        )
+        .await?;
         page.wait_until(
             "document.activeElement.matches('.findings-list .finding[data-state=open]')",
         )
         .await?;
-        page.find(".verdicts li[data-state=breaks] ul button")
-            .await?
-            .click()
-            .await?;
+        page.evaluate(
+            "document.querySelector('.verdicts li[data-state=breaks] ul button').click()",
+        )
+        .await?;
         page.wait_until("document.activeElement.matches('.finding[data-state=breaks]')")
             .await
     });
@@ -95,9 +95,8 @@ fn findings_are_told_by_part_and_what_breaks_comes_first() {
         )
         .await?;
         // A caution stands with what it concerns.
-        page.wait_for_text(
-            ".findings-list .caution",
-            "people at work on them rely on the isolating device",
+        page.wait_until(
+            "[...document.querySelectorAll('.findings-list .caution')].some((one) => one.innerText.includes('people at work on them rely on the isolating device'))",
         )
         .await?;
         // The trade reads clause, numbers and margin.
