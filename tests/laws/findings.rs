@@ -1,16 +1,19 @@
 //! Laws of the findings: what must hold for any household, and what the trade knows of the demonstration.
 
+mod circuits;
+mod dwelling;
+
 use std::collections::BTreeSet;
 
 use couplet_core::coupling::{CouplingOption, InputStrings, IslandMeans, Join, PowerLimiting};
 use couplet_core::document::demo;
 use couplet_core::findings::{
-    CircuitKind, DesignTemperatures, Details, Finding, Missing, Origin, Stringing, Verdict, Weight,
-    conductor_schedule, findings, fitting_strings, wired_modules,
+    DesignTemperatures, Details, Finding, Stringing, Verdict, Weight, findings, fitting_strings,
+    wired_modules,
 };
 use couplet_core::household::{AcSide, Dwelling, Household, Supply};
 use couplet_core::limits::Unit;
-use couplet_core::rules::{Awg, Code, NecEdition, ParallelLaying, Section, Size, SourceStatus};
+use couplet_core::rules::{Code, NecEdition};
 use couplet_core::units::UnitSystem;
 use couplet_tests::any::any_household;
 use couplet_tests::climate_grid;
@@ -148,30 +151,6 @@ proptest! {
     }
 
     #[test]
-    fn what_is_proposed_for_a_circuit_holds(household in any_household(), code in select(Code::ALL.to_vec())) {
-        for option in &household.options {
-            let temperatures = temperatures(&household);
-            let details = Details::under(code, &household, option, &temperatures);
-            let found = findings(&household, option, &details, &temperatures);
-            for circuit in conductor_schedule(&household, option, &details) {
-                if let (Some(found), false) = (circuit.conductors, circuit.size_is_chosen) {
-                    prop_assert!(circuit.run.laying.suits(found, &circuit.duty), "{}: {found:?}", circuit.name);
-                    prop_assert_eq!(circuit.least.map(|least| least.size <= found.size && least.parallel == found.parallel), Some(true));
-                }
-                for (rule, is_chosen) in [("breaker", circuit.device_is_chosen), ("conductors", circuit.size_is_chosen)] {
-                    let judged = found.iter().find(|one| {
-                        one.id.starts_with(&format!("{rule}/"))
-                            && one.part == circuit.part
-                            && one.formula.starts_with(&format!("{}:", circuit.name))
-                    });
-                    let holds = judged.is_none_or(|one| one.verdict != Verdict::Breaks);
-                    prop_assert!(is_chosen || holds, "{:?}", judged);
-                }
-            }
-        }
-    }
-
-    #[test]
     fn strings_that_are_proposed_hold(household in any_household()) {
         for option in &household.options {
             let temperatures = temperatures(&household);
@@ -274,27 +253,6 @@ fn without_a_coefficient_the_table_of_factors_is_used() {
     let judged = finding(&found, "cold-voltage/array-1");
     assert!((judged.value.unwrap() - 12.0 * 37.0 * 1.21).abs() < 1e-9);
     assert_eq!(judged.source.clause, "690.7(A)(2)");
-}
-
-#[test]
-fn a_conductor_that_was_chosen_is_judged_and_not_replaced() {
-    let storage = |size, device_a| {
-        said(move |_, _, details| {
-            details.storage[0].output.size = Some(Size::Awg(size));
-            details.storage[0].output.device_a = Some(device_a);
-            details.storage[0].output.laying_origin = Origin::Given;
-        })
-    };
-    // 30 A continuous ask for 37.5 A: 10 AWG has 35 A at 75 °C and may not be behind 40 A.
-    let thin = finding(&storage(Awg::Awg10, 40.0), "conductors/storage-1/1");
-    assert_eq!(thin.verdict, Verdict::Breaks);
-    assert_eq!(thin.remedy, "take 8 AWG copper or larger");
-    let thick = finding(&storage(Awg::Awg6, 40.0), "conductors/storage-1/1");
-    assert_eq!(thick.verdict, Verdict::Holds);
-    assert!(thick.assumed.is_empty(), "{:?}", thick.assumed);
-    let small = finding(&storage(Awg::Awg6, 35.0), "breaker/storage-1/1");
-    assert_eq!(small.verdict, Verdict::Breaks);
-    assert_eq!(small.remedy, "take a breaker of 40 A");
 }
 
 /// Storage 30 A, south 16.7 A and garage 8.3 A: 1.25 × 55 A + 200 A = 268.75 A on a bus of 200 A.
@@ -598,221 +556,4 @@ fn what_the_household_gives_takes_the_place_of_generic_values() {
         load.formula
     );
     assert_eq!(load.source.to_string(), "NEC 2020, 220.82");
-}
-
-/// Two 1 AWG conductors have 260 A at 75 °C, but only 1/0 AWG and larger may be laid in parallel.
-///
-/// Source: NEC 310.10(G) (2023), 310.10(H) (2017).
-#[test]
-fn conductors_in_parallel_are_judged_by_size_and_each_raceway_has_its_earth() {
-    let pair = |size, laying| {
-        let found = said(move |household, _, details| {
-            household.service.transfer_a = 200.0;
-            details.transfer_run.device_a = Some(200.0);
-            details.transfer_run.size = Some(Size::Awg(size));
-            details.transfer_run.parallel = Some(2);
-            details.transfer_run.laying.parallel = laying;
-        });
-        finding(&found, "parallel/transfer/1")
-    };
-    let thin = pair(Awg::Awg1, ParallelLaying::Apart);
-    assert_eq!(thin.verdict, Verdict::Breaks);
-    assert_eq!(thin.source.clause, "310.10(G)");
-    let thick = pair(Awg::OneOught, ParallelLaying::Apart);
-    assert_eq!(thick.verdict, Verdict::Holds);
-    assert!(
-        thick
-            .formula
-            .contains("an earth conductor of 6 AWG with each run"),
-        "{}",
-        thick.formula
-    );
-    let together = pair(Awg::OneOught, ParallelLaying::Together);
-    assert!(
-        together.formula.contains("one earth conductor of 6 AWG"),
-        "{}",
-        together.formula
-    );
-}
-
-/// What is chosen larger than needed has a larger earth conductor: 40 A on 8 AWG enlarged to 6 AWG, 5.26 mm² × 13.3 / 8.37 =
-/// 8.36 mm², 8 AWG.
-///
-/// Source: NEC 250.122(B).
-#[test]
-fn an_enlarged_circuit_has_an_enlarged_earth() {
-    let household = demo();
-    let option = &household.options[2];
-    let mut details = generic(&household, option);
-    details.storage[0].output.size = Some(Size::Awg(Awg::Awg6));
-    let circuits = conductor_schedule(&household, option, &details);
-    let output = circuits
-        .iter()
-        .find(|circuit| circuit.kind == CircuitKind::StorageOutput)
-        .unwrap();
-    assert_eq!(output.earth, Some(Size::Awg(Awg::Awg8)));
-}
-
-/// 6 kA for 10 ms ask for 6000 √0.01 / 115 = 5.2 mm² of copper in PVC; for 0.2 s for 23.3 mm².
-///
-/// Source: IEC 60364-4-43, 434.5.2.
-#[test]
-fn a_short_circuit_is_judged_once_current_and_clearing_time_are_known() {
-    let judged = |fault_a, cleared_s| {
-        let mut household = demo();
-        household.service.supply = Supply::SinglePhase230V50Hz;
-        let option = household.options[2].clone();
-        let mut details = generic(&household, &option);
-        let run = &mut details.storage[0].output;
-        (run.fault_a, run.fault_cleared_s) = (fault_a, cleared_s);
-        run.size = Some(Size::Section(Section::S16));
-        let found = findings(&household, &option, &details, &temperatures(&household));
-        finding(&found, "short-circuit/storage-1/1")
-    };
-    let open = judged(None, Some(0.01));
-    assert_eq!(
-        open.missing,
-        [Missing::FaultCurrent(CircuitKind::StorageOutput)]
-    );
-    let open = judged(Some(6000.0), None);
-    assert_eq!(
-        open.missing,
-        [Missing::ClearingTime(CircuitKind::StorageOutput)]
-    );
-    let soon = judged(Some(6000.0), Some(0.01));
-    assert_eq!(soon.verdict, Verdict::Holds);
-    assert!((soon.limit.unwrap() - 5.217).abs() < 1e-3);
-    let late = judged(Some(6000.0), Some(0.2));
-    assert_eq!(late.verdict, Verdict::Breaks);
-    assert_eq!(
-        late.remedy,
-        "take a section of at least 23.4 mm², or a device that clears faster or limits the current"
-    );
-}
-
-/// Circuits with diversity: 660 + 2,650 + 3,830 W + devices, on the main breaker, in an outage and through the transfer switch.
-///
-/// Source: IEC 60364-1, 311; the usual on-site table (common practice, from memory).
-#[test]
-fn under_the_iec_the_circuits_of_the_home_settle_its_load() {
-    use couplet_core::rules::HomeCircuits;
-    let ids = [
-        "service-load/service",
-        "backed-up-load/base-backed-up",
-        "transfer-load/transfer",
-    ];
-    let judged = |home: Option<HomeCircuits>| {
-        let mut household = demo();
-        household.service.supply = Supply::SinglePhase230V50Hz;
-        household.loads.backed_up_share = 1.0;
-        household.electrical.home_circuits = home;
-        let option = household.options[2].clone();
-        let details = generic(&household, &option);
-        let found = findings(&household, &option, &details, &temperatures(&household));
-        assert_sound(&found);
-        ids.map(|id| finding(&found, id))
-    };
-    for open in judged(None) {
-        assert_eq!(open.missing, [Missing::HomeCircuits], "{}", open.id);
-    }
-    let home = HomeCircuits {
-        lighting_w: 1_000.0,
-        heating_w: 3_000.0,
-        cooking_w: 7_400.0,
-        cooking_socket: false,
-        instant_heaters: 0,
-        instant_heater_w: 0.0,
-        stored_heat_w: 0.0,
-        socket_circuits: 0,
-        socket_device_a: 16.0,
-    };
-    let circuits_w = 660.0 + 2_650.0 + 3_830.0;
-    let devices = &demo().loads.devices;
-    let power_w = |of: &dyn Fn(&couplet_core::household::Device) -> bool| -> f64 {
-        devices
-            .iter()
-            .filter(|device| of(device))
-            .map(|device| device.kind.power_w())
-            .sum()
-    };
-    let [service, outage, transfer] = judged(Some(home));
-    let near = |found: &Finding, expected: f64| {
-        assert!(
-            (found.value.unwrap() - expected).abs() < 1e-9,
-            "{}",
-            found.formula
-        );
-        assert!(
-            found
-                .assumed
-                .iter()
-                .any(|what| what.contains("from memory"))
-        );
-    };
-    near(&service, (circuits_w + power_w(&|_| true)) / 230.0);
-    near(
-        &outage,
-        circuits_w + power_w(&|device| device.backed_up && device.shed_order.is_none()),
-    );
-    near(
-        &transfer,
-        (circuits_w + power_w(&|device| device.backed_up)) / 230.0,
-    );
-}
-
-/// As soon as something is marked as added, a dwelling is judged as one that stands; in 2026 by a rule that one public text tells, and
-/// by an assumption that the finding states.
-#[test]
-fn what_is_added_makes_a_dwelling_one_that_stands() {
-    let judged = |edition, is_added: bool| {
-        let mut household = demo();
-        household.electrical.code = Some(Code::Nec(edition));
-        household.electrical.dwelling = Some(house());
-        for device in &mut household.loads.devices {
-            device.is_added = is_added;
-        }
-        let option = household.options[2].clone();
-        let details = generic(&household, &option);
-        let found = findings(&household, &option, &details, &temperatures(&household));
-        assert_sound(&found);
-        finding(&found, "service-load/service")
-    };
-    for (edition, is_added, clause) in [
-        (NecEdition::Of2023, false, "220.82"),
-        (NecEdition::Of2023, true, "220.83"),
-        (NecEdition::Of2026, false, "120.82"),
-        (NecEdition::Of2026, true, "120.83"),
-    ] {
-        assert_eq!(judged(edition, is_added).source.clause, clause);
-    }
-    assert!(judged(NecEdition::Of2023, true).assumed.is_empty());
-    let since_2026 = judged(NecEdition::Of2026, true);
-    assert_eq!(since_2026.source.status, SourceStatus::OneText);
-    assert!(since_2026.assumed.iter().any(|what| what.contains("8 kVA")));
-}
-
-/// With the dwelling given, the backed-up panel's load is known, and so is what the transfer switch carries.
-#[test]
-fn the_dwelling_settles_the_load_of_the_backed_up_panel() {
-    let found = said(|household, _, _| {
-        household.electrical.dwelling = Some(house());
-        household.loads.backed_up_share = 1.0;
-        for device in &mut household.loads.devices {
-            device.backed_up = false;
-        }
-    });
-    // 6,000 + 4,500 + 25,000 = 35,500 VA: 10,000 + 0.4 × 25,500 = 20,200 VA.
-    let outage = finding(&found, "backed-up-load/base-backed-up");
-    assert!(
-        (outage.value.unwrap() - 20_200.0).abs() < 1e-6,
-        "{}",
-        outage.formula
-    );
-    assert_eq!(outage.verdict, Verdict::Breaks);
-    let transfer = finding(&found, "transfer-load/transfer");
-    assert!(
-        (transfer.value.unwrap() - 20_200.0 / 240.0).abs() < 1e-9,
-        "{}",
-        transfer.formula
-    );
 }

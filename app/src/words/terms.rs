@@ -80,6 +80,7 @@ words! {
     StoragePlace: "place and safety" | "place, voltages, listing";
     PvSafety: "safety of the roof" | "PV: shutdown, faults, labels";
     TransferDetails: "switching over" | "transfer and neutral";
+    RunDetails: "runs of wire" | "voltage drop aimed at";
     DwellingDetails: "the home" | "dwelling load";
     MainPanelDetails: "main panel" | "main panel";
     BackedUpPanelDetails: "backed-up panel" | "backed-up panel";

@@ -21,6 +21,8 @@ impl Walk {
             backed_up,
             backed_up_busbar_a,
             transfer_circuit,
+            dc_drop_share,
+            ac_drop_share,
             transfer_by_hand: _,
             dwelling,
             home_circuits,
@@ -37,6 +39,8 @@ impl Walk {
         self.field("backed_up", |walk| walk.panel(backed_up));
         self.optional(&limits::BACKED_UP_BUSBAR_A, *backed_up_busbar_a);
         self.circuit("transfer_circuit", transfer_circuit);
+        self.optional(&limits::DC_DROP_SHARE, *dc_drop_share);
+        self.optional(&limits::AC_DROP_SHARE, *ac_drop_share);
         if let Some(Dwelling {
             floor_m2,
             appliance_circuits,

@@ -248,11 +248,8 @@ fn conductor_row(call_outs: &CallOuts, circuit: &Circuit, number: usize) -> Vec<
         .earth_label()
         .map_or_else(String::new, |label| format!("{label}{metal}"));
     let drop = circuit
-        .drop_v
-        .filter(|_| circuit.system_v > 0.0)
-        .map_or_else(String::new, |drop_v| {
-            format!("{:.1} %", 100.0 * drop_v / circuit.system_v)
-        });
+        .drop_share()
+        .map_or_else(String::new, |share| format!("{:.1} %", 100.0 * share));
     vec![
         number.to_string(),
         circuit.name.clone(),

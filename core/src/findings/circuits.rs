@@ -2,7 +2,7 @@
 
 use super::finding::{Head, against, figure};
 use super::quantity::{length, resistance, temperature};
-use super::{Circuit, CircuitKind, Context, DROP_ADVICE, Finding, Missing, Topic};
+use super::{Circuit, CircuitKind, Context, Finding, Missing, Topic};
 use crate::limits::Unit;
 use crate::rules::{
     AmpacityCheck, AmpacityCheckKind, Clause, Code, Conductors, LoadedConductors, Metal,
@@ -329,8 +329,8 @@ fn voltage_drop(context: &Context<'_>, circuit: &Circuit) -> Option<Finding> {
     if circuit.kind == CircuitKind::Transfer {
         return None;
     }
-    let drop_v = circuit.drop_v?;
-    let share = drop_v / circuit.system_v;
+    let (drop_v, share) = (circuit.drop_v?, circuit.drop_share()?);
+    let most_share = circuit.most_drop_share;
     let sends_out = matches!(
         circuit.kind,
         CircuitKind::PvOutput | CircuitKind::StorageOutput
@@ -363,11 +363,11 @@ fn voltage_drop(context: &Context<'_>, circuit: &Circuit) -> Option<Finding> {
         figure(drop_v, 2),
         figure(circuit.system_v, 1),
         figure(100.0 * share, 2),
-        against(share, DROP_ADVICE, true),
-        figure(100.0 * DROP_ADVICE, 1),
+        against(share, most_share, true),
+        figure(100.0 * most_share, 1),
     );
     Some(
-        Finding::at_most(head, share, DROP_ADVICE, Unit::Share, formula)
+        Finding::at_most(head, share, most_share, Unit::Share, formula)
             .advised()
             .remedy("take a larger size or a shorter run")
             .assuming(circuit.run.length_origin.is_generic(), "length of the run")

@@ -37,7 +37,7 @@ pub use layout::{
 };
 pub use markings::{Marking, disconnects, labels};
 pub use missing::Missing;
-pub use schedule::{Circuit, CircuitKind, DROP_ADVICE, conductor_schedule};
+pub use schedule::{Circuit, CircuitKind, conductor_schedule};
 pub use temperatures::DesignTemperatures;
 
 use crate::coupling::{CouplingOption, PvInverter};

@@ -6,18 +6,14 @@ use super::layout::alike;
 use super::{Details, Run};
 use crate::coupling::{CouplingOption, InputStrings};
 use crate::drawing::Part;
-use crate::household::{AcSide, Household};
+use crate::household::{AcSide, Household, HouseholdElectrical};
+use crate::limits;
 use crate::rules::{
     Code, Conductors, DropLimit, Duty, Laying, LoadedConductors, ParallelLaying, Section, Size,
     Wiring, breaker_at_least_a, continuous_basis_a, enlarged_earth_conductor, iec_earth_conductor,
     nec_earth_conductor, short_circuit_k, short_circuit_section_mm2, source_circuit_a,
     voltage_drop_v,
 };
-
-/// Voltage drop that designers aim to stay below, share of the circuit's voltage.
-///
-/// Source: common practice: 1 % to 2 % on DC, 1.5 % to 2 % at the output of an inverter, 2 % at a battery.
-pub const DROP_ADVICE: f64 = 0.02;
 
 /// A circuit of an option.
 #[derive(Clone, Debug, PartialEq)]
@@ -56,6 +52,8 @@ pub struct Circuit {
     pub system_v: f64,
     /// Voltage lost along the run, V.
     pub drop_v: Option<f64>,
+    /// Voltage drop that it is to stay below, share of its voltage.
+    pub most_drop_share: f64,
     /// The run.
     pub run: Run,
     /// Generic value that its current rests on, if any.
@@ -63,6 +61,20 @@ pub struct Circuit {
 }
 
 impl Circuit {
+    /// Voltage lost along the run, share of the circuit's voltage.
+    #[must_use]
+    pub fn drop_share(&self) -> Option<f64> {
+        let drop_v = self.drop_v.filter(|_| self.system_v > 0.0)?;
+        Some(drop_v / self.system_v)
+    }
+
+    /// Whether more is lost along the run than it is to stay below; nothing is asked of the run between the panels.
+    #[must_use]
+    pub fn loses_too_much(&self) -> bool {
+        let asked = self.kind != CircuitKind::Transfer;
+        asked && (self.drop_share()).is_some_and(|share| share > self.most_drop_share)
+    }
+
     /// How many conductors of each pole lie in parallel, at least 1.
     #[must_use]
     pub fn parallel(&self) -> u32 {
@@ -97,6 +109,18 @@ pub enum CircuitKind {
     Battery,
     /// Between the two panels, through the transfer switch.
     Transfer,
+}
+
+/// Voltage drop that a kind of circuit is to stay below, share of its voltage: as the household aims, else as is common.
+fn most_drop_share(aimed: &HouseholdElectrical, kind: CircuitKind) -> f64 {
+    match kind {
+        CircuitKind::PvSource | CircuitKind::Battery => {
+            (aimed.dc_drop_share).unwrap_or(limits::DC_DROP_SHARE.default)
+        }
+        CircuitKind::PvOutput | CircuitKind::StorageOutput | CircuitKind::Transfer => {
+            (aimed.ac_drop_share).unwrap_or(limits::AC_DROP_SHARE.default)
+        }
+    }
 }
 
 /// What a circuit is before its breaker and conductors are chosen.
@@ -247,7 +271,10 @@ pub fn conductor_schedule(
     }
     plans
         .into_iter()
-        .map(|plan| plan.scheduled(details.code))
+        .map(|plan| {
+            let most_drop_share = most_drop_share(&household.electrical, plan.kind);
+            plan.scheduled(details.code, most_drop_share)
+        })
         .collect()
 }
 
@@ -278,7 +305,7 @@ impl Plan {
     }
 
     /// Chooses what was not chosen yet.
-    fn scheduled(self, code: Code) -> Circuit {
+    fn scheduled(self, code: Code, most_drop_share: f64) -> Circuit {
         let basis_a = match code {
             Code::Nec(_) => continuous_basis_a(self.highest_a),
             Code::Iec => self.highest_a,
@@ -301,7 +328,7 @@ impl Plan {
             current_a: self.working_a,
             one_way_m: self.run.one_way_m,
             system_v: self.system_v,
-            most_share: DROP_ADVICE,
+            most_share: most_drop_share,
         };
         let laying = &self.run.laying;
         let of = |parallel: u32, size: Size| Conductors { size, parallel };
@@ -367,6 +394,7 @@ impl Plan {
             working_a: self.working_a,
             system_v: self.system_v,
             drop_v,
+            most_drop_share,
             duty,
             run: self.run,
             rests_on: self.rests_on,

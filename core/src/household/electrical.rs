@@ -21,6 +21,10 @@ pub struct HouseholdElectrical {
     pub backed_up_busbar_a: Option<f64>,
     /// The run between both panels.
     pub transfer_circuit: CircuitChoice,
+    /// Voltage drop that DC runs are to stay below, share of their voltage; none: the common 2 %.
+    pub dc_drop_share: Option<f64>,
+    /// Voltage drop that AC runs are to stay below, share of their voltage; none: the common 2 %.
+    pub ac_drop_share: Option<f64>,
     /// Whether the household is switched over to its island by hand and then chooses what runs.
     pub transfer_by_hand: bool,
     /// The dwelling, for its load by the NEC; cars, heat pumps and cooling are taken from the devices.

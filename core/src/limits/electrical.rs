@@ -9,6 +9,8 @@ const CHOSEN: &str = "Chosen as a starting value; nothing stands behind it but i
 rows! {
     BACKED_UP_BUSBAR_A: "HouseholdElectrical.backed_up_busbar_a", "busbar rating of the backed-up panel", A, 5.0 to 1600.0, 125.0, PRACTICE;
     EXPORT_CONTROL_LIMIT_S: "HouseholdElectrical.export_control_limit_s", "time that the utility grants the export control", Seconds, 0.01 to 600.0, 30.0, "Common practice: 30 s for certified control, 2 s to 5 s in places.";
+    DC_DROP_SHARE: "HouseholdElectrical.dc_drop_share", "voltage drop that DC runs stay below", Share, 0.001 to 0.1, 0.02, "Common practice: 1 % to 2 % on DC, 2 % at a battery.";
+    AC_DROP_SHARE: "HouseholdElectrical.ac_drop_share", "voltage drop that AC runs stay below", Share, 0.001 to 0.1, 0.02, "Common practice: 1.5 % to 2 % at the output of an inverter.";
     PANEL_LOAD_BREAKERS_A: "PanelElectrical.load_breakers_a", "ratings of all load breakers together", A, 0.0 to 10000.0, 150.0, CHOSEN;
     PANEL_FEED_THROUGH_A: "PanelElectrical.feed_through_a", "ampacity of the conductors at the feed-through lugs", A, 5.0 to 1600.0, 200.0, CHOSEN;
     PANEL_CONTROL_A: "PanelElectrical.control_a", "setting of the power control system", A, 0.0 to 1600.0, 32.0, CHOSEN;

@@ -25,6 +25,8 @@ pub fn any_household_electrical() -> impl Strategy<Value = HouseholdElectrical> 
     let numbers = (
         option::of(any_number(&limits::BACKED_UP_BUSBAR_A)),
         option::of(any_number(&limits::EXPORT_CONTROL_LIMIT_S)),
+        option::of(any_number(&limits::DC_DROP_SHARE)),
+        option::of(any_number(&limits::AC_DROP_SHARE)),
         option::of(any_dwelling()),
         option::of(any_home_circuits()),
     );
@@ -53,25 +55,27 @@ pub fn any_household_electrical() -> impl Strategy<Value = HouseholdElectrical> 
     )
         .prop_map(
             |(code, grid_side, backed_up, transfer_circuit, numbers, site)| {
-                let (backed_up_busbar_a, export_control_limit_s, dwelling, home_circuits) = numbers;
+                let (busbar_a, export_limit_s, dc_drop, ac_drop, dwelling, home) = numbers;
                 let (neutral, rapid_shutdown, answers, transfer_by_hand) = site;
                 let [arc, dc_fault, pv_disconnect, island_device, labels] = answers;
                 HouseholdElectrical {
                     code,
                     grid_side,
                     backed_up,
-                    backed_up_busbar_a,
+                    backed_up_busbar_a: busbar_a,
                     transfer_circuit,
+                    dc_drop_share: dc_drop,
+                    ac_drop_share: ac_drop,
                     transfer_by_hand,
                     dwelling,
-                    home_circuits,
+                    home_circuits: home,
                     neutral,
                     rapid_shutdown,
                     arc_fault_protection: arc,
                     dc_fault_detection: dc_fault,
                     pv_disconnect,
                     island_device_listed: island_device,
-                    export_control_limit_s,
+                    export_control_limit_s: export_limit_s,
                     labels_in_place: labels,
                 }
             },

@@ -255,9 +255,9 @@ fn circuits(told: &Told) -> AnyView {
                 || "none suits".to_owned(),
                 |found| format!("{}{}", found.label(), proposed(circuit.size_is_chosen)),
             );
-            let drop = circuit.drop_v.map_or_else(
+            let drop = circuit.drop_share().map_or_else(
                 || format::NONE.to_owned(),
-                |drop_v| format::percent(drop_v / circuit.system_v, 1).text(),
+                |share| format::percent(share, 1).text(),
             );
             vec![
                 circuit.name.clone(),

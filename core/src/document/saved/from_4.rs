@@ -17,7 +17,9 @@ pub(super) fn bring_up(envelope: &mut Value) {
             add(tariff, "tiers_by", json!("each_period"));
         });
         at(household, "electrical", |electrical| {
-            add(electrical, "home_circuits", Value::Null);
+            for key in ["home_circuits", "dc_drop_share", "ac_drop_share"] {
+                add(electrical, key, Value::Null);
+            }
             at(electrical, "dwelling", dwelling);
             at(electrical, "transfer_circuit", circuit);
         });

@@ -5,7 +5,7 @@ mod cells;
 
 use couplet_core::coupling::CouplingOption;
 use couplet_core::drawing::Part;
-use couplet_core::findings::{Circuit, CircuitKind, DROP_ADVICE, Details, Verdict};
+use couplet_core::findings::{Circuit, CircuitKind, Details, Verdict};
 use couplet_core::household::{CircuitChoice, Household, OptionId};
 use couplet_core::rules::Code;
 use leptos::prelude::*;
@@ -212,13 +212,12 @@ fn amperes(current_a: f64) -> String {
     format!("{}\u{a0}A", format::number(current_a, decimals))
 }
 
-/// Share of the voltage that is lost along the run, marked where the advice is passed.
+/// Share of the voltage that is lost along the run, marked where it is more than aimed at.
 fn lost(circuit: &Circuit) -> String {
-    let share = circuit.drop_v.map(|drop_v| drop_v / circuit.system_v);
-    share.map_or_else(
+    circuit.drop_share().map_or_else(
         || format::NONE.to_owned(),
         |share| {
-            let beyond = if share > DROP_ADVICE && circuit.kind != CircuitKind::Transfer {
+            let beyond = if circuit.loses_too_much() {
                 "\u{25cb}\u{a0}"
             } else {
                 ""

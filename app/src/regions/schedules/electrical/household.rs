@@ -90,6 +90,22 @@ pub(in super::super) fn ElectricalSchedule(desk: Desk) -> impl IntoView {
                     |given, value| given.export_control_limit_s = value,
                 )}
             </Details>
+            <Details clone:row desk title=Word::RunDetails>
+                {row.optional(
+                    &limits::DC_DROP_SHARE,
+                    "dc_drop_share",
+                    Signal::derive(|| Some(limits::DC_DROP_SHARE.default)),
+                    |given| given.dc_drop_share,
+                    |given, value| given.dc_drop_share = value,
+                )}
+                {row.optional(
+                    &limits::AC_DROP_SHARE,
+                    "ac_drop_share",
+                    Signal::derive(|| Some(limits::AC_DROP_SHARE.default)),
+                    |given| given.ac_drop_share,
+                    |given, value| given.ac_drop_share = value,
+                )}
+            </Details>
             <Details clone:row desk title=Word::DwellingDetails>{home_fields(&row)}</Details>
             <Details desk title=Word::MainPanelDetails>
                 <fieldset id="electrical-grid_side" tabindex="-1">{panel_fields(desk, AcSide::GridSide)}</fieldset>

@@ -1,0 +1,208 @@
+//! Breakers and conductors: proposed, chosen, judged.
+
+use couplet_core::coupling::CouplingOption;
+use couplet_core::document::demo;
+use couplet_core::findings::{
+    CircuitKind, Details, Missing, Origin, Verdict, conductor_schedule, findings,
+};
+use couplet_core::household::Supply;
+use couplet_core::rules::{Awg, Code, ParallelLaying, Section, Size};
+use couplet_tests::any::any_household;
+use proptest::prelude::*;
+use proptest::sample::select;
+
+use super::{finding, generic, said, temperatures};
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+
+    #[test]
+    fn what_is_proposed_for_a_circuit_holds(household in any_household(), code in select(Code::ALL.to_vec())) {
+        for option in &household.options {
+            let temperatures = temperatures(&household);
+            let details = Details::under(code, &household, option, &temperatures);
+            let found = findings(&household, option, &details, &temperatures);
+            for circuit in conductor_schedule(&household, option, &details) {
+                if let (Some(found), false) = (circuit.conductors, circuit.size_is_chosen) {
+                    prop_assert!(circuit.run.laying.suits(found, &circuit.duty), "{}: {found:?}", circuit.name);
+                    prop_assert_eq!(circuit.least.map(|least| least.size <= found.size && least.parallel == found.parallel), Some(true));
+                }
+                for (rule, is_chosen) in [("breaker", circuit.device_is_chosen), ("conductors", circuit.size_is_chosen)] {
+                    let judged = found.iter().find(|one| {
+                        one.id.starts_with(&format!("{rule}/"))
+                            && one.part == circuit.part
+                            && one.formula.starts_with(&format!("{}:", circuit.name))
+                    });
+                    let holds = judged.is_none_or(|one| one.verdict != Verdict::Breaks);
+                    prop_assert!(is_chosen || holds, "{:?}", judged);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_lower_voltage_drop_never_asks_for_thinner_conductors(household in any_household(), code in select(Code::ALL.to_vec()), lower in 0.001..0.1, by in 0.0..0.05) {
+        let under = |share: f64| {
+            let mut household = household.clone();
+            household.electrical.dc_drop_share = Some(share);
+            household.electrical.ac_drop_share = Some(share);
+            let of = |option: &CouplingOption| {
+                let details = Details::under(code, &household, option, &temperatures(&household));
+                conductor_schedule(&household, option, &details)
+            };
+            household.options.iter().flat_map(of).collect::<Vec<_>>()
+        };
+        for (strict, wide) in under(lower).iter().zip(&under(lower + by)) {
+            prop_assert_eq!(strict.most_drop_share, lower);
+            if let (Some(strict_size), Some(wide_size), Some(share)) = (strict.conductors, wide.conductors, strict.drop_share()) {
+                // Where no size loses as little as that, what bears the current is proposed.
+                let is_kept = share <= lower;
+                prop_assert!(!is_kept || strict_size.size >= wide_size.size, "{}: {strict_size:?} {wide_size:?}", strict.name);
+            }
+        }
+    }
+}
+
+#[test]
+fn a_conductor_that_was_chosen_is_judged_and_not_replaced() {
+    let storage = |size, device_a| {
+        said(move |_, _, details| {
+            details.storage[0].output.size = Some(Size::Awg(size));
+            details.storage[0].output.device_a = Some(device_a);
+            details.storage[0].output.laying_origin = Origin::Given;
+        })
+    };
+    // 30 A continuous ask for 37.5 A: 10 AWG has 35 A at 75 °C and may not be behind 40 A.
+    let thin = finding(&storage(Awg::Awg10, 40.0), "conductors/storage-1/1");
+    assert_eq!(thin.verdict, Verdict::Breaks);
+    assert_eq!(thin.remedy, "take 8 AWG copper or larger");
+    let thick = finding(&storage(Awg::Awg6, 40.0), "conductors/storage-1/1");
+    assert_eq!(thick.verdict, Verdict::Holds);
+    assert!(thick.assumed.is_empty(), "{:?}", thick.assumed);
+    let small = finding(&storage(Awg::Awg6, 35.0), "breaker/storage-1/1");
+    assert_eq!(small.verdict, Verdict::Breaks);
+    assert_eq!(small.remedy, "take a breaker of 40 A");
+}
+
+/// Two 1 AWG conductors have 260 A at 75 °C, but only 1/0 AWG and larger may be laid in parallel.
+///
+/// Source: NEC 310.10(G) (2023), 310.10(H) (2017).
+#[test]
+fn conductors_in_parallel_are_judged_by_size_and_each_raceway_has_its_earth() {
+    let pair = |size, laying| {
+        let found = said(move |household, _, details| {
+            household.service.transfer_a = 200.0;
+            details.transfer_run.device_a = Some(200.0);
+            details.transfer_run.size = Some(Size::Awg(size));
+            details.transfer_run.parallel = Some(2);
+            details.transfer_run.laying.parallel = laying;
+        });
+        finding(&found, "parallel/transfer/1")
+    };
+    let thin = pair(Awg::Awg1, ParallelLaying::Apart);
+    assert_eq!(thin.verdict, Verdict::Breaks);
+    assert_eq!(thin.source.clause, "310.10(G)");
+    let thick = pair(Awg::OneOught, ParallelLaying::Apart);
+    assert_eq!(thick.verdict, Verdict::Holds);
+    assert!(
+        thick
+            .formula
+            .contains("an earth conductor of 6 AWG with each run"),
+        "{}",
+        thick.formula
+    );
+    let together = pair(Awg::OneOught, ParallelLaying::Together);
+    assert!(
+        together.formula.contains("one earth conductor of 6 AWG"),
+        "{}",
+        together.formula
+    );
+}
+
+/// What is chosen larger than needed has a larger earth conductor: 40 A on 8 AWG enlarged to 6 AWG, 5.26 mm² × 13.3 / 8.37 =
+/// 8.36 mm², 8 AWG.
+///
+/// Source: NEC 250.122(B).
+#[test]
+fn an_enlarged_circuit_has_an_enlarged_earth() {
+    let household = demo();
+    let option = &household.options[2];
+    let mut details = generic(&household, option);
+    details.storage[0].output.size = Some(Size::Awg(Awg::Awg6));
+    let circuits = conductor_schedule(&household, option, &details);
+    let output = circuits
+        .iter()
+        .find(|circuit| circuit.kind == CircuitKind::StorageOutput)
+        .unwrap();
+    assert_eq!(output.earth, Some(Size::Awg(Awg::Awg8)));
+}
+
+/// 6 kA for 10 ms ask for 6000 √0.01 / 115 = 5.2 mm² of copper in PVC; for 0.2 s for 23.3 mm².
+///
+/// Source: IEC 60364-4-43, 434.5.2.
+#[test]
+fn a_short_circuit_is_judged_once_current_and_clearing_time_are_known() {
+    let judged = |fault_a, cleared_s| {
+        let mut household = demo();
+        household.service.supply = Supply::SinglePhase230V50Hz;
+        let option = household.options[2].clone();
+        let mut details = generic(&household, &option);
+        let run = &mut details.storage[0].output;
+        (run.fault_a, run.fault_cleared_s) = (fault_a, cleared_s);
+        run.size = Some(Size::Section(Section::S16));
+        let found = findings(&household, &option, &details, &temperatures(&household));
+        finding(&found, "short-circuit/storage-1/1")
+    };
+    let open = judged(None, Some(0.01));
+    assert_eq!(
+        open.missing,
+        [Missing::FaultCurrent(CircuitKind::StorageOutput)]
+    );
+    let open = judged(Some(6000.0), None);
+    assert_eq!(
+        open.missing,
+        [Missing::ClearingTime(CircuitKind::StorageOutput)]
+    );
+    let soon = judged(Some(6000.0), Some(0.01));
+    assert_eq!(soon.verdict, Verdict::Holds);
+    assert!((soon.limit.unwrap() - 5.217).abs() < 1e-3);
+    let late = judged(Some(6000.0), Some(0.2));
+    assert_eq!(late.verdict, Verdict::Breaks);
+    assert_eq!(
+        late.remedy,
+        "take a section of at least 23.4 mm², or a device that clears faster or limits the current"
+    );
+}
+
+/// 32 A at 240 V over 40 m: 8 AWG, which the breaker of 40 A asks for, loses 2 × 32 × 40 × 0.778 Ω/1000 ft = 6.5 V, 2.7 %. A limit of
+/// 3 % admits it, the common 2 % asks for 6 AWG (0.491 Ω/1000 ft, 1.7 %), 1.2 % for 4 AWG (0.308, 1.08 %).
+///
+/// Source: resistances of NEC chapter 9, table 8 (stranded, uncoated); the limits are common practice.
+#[test]
+fn the_voltage_drop_that_is_aimed_at_chooses_the_conductors() {
+    let output = |share| {
+        let mut household = demo();
+        household.electrical.ac_drop_share = share;
+        let mut option = household.options[2].clone();
+        option.storage[0].inverter.rated_w = 32.0 * 240.0;
+        option.storage[0].electrical.output.one_way_m = Some(40.0);
+        let details = generic(&household, &option);
+        let circuits = conductor_schedule(&household, &option, &details);
+        let output = circuits
+            .into_iter()
+            .find(|circuit| circuit.kind == CircuitKind::StorageOutput)
+            .unwrap();
+        let found = findings(&household, &option, &details, &temperatures(&household));
+        let judged = finding(&found, "voltage-drop/storage-1/1");
+        (output, judged)
+    };
+    let size = |share| output(share).0.conductors.unwrap().size;
+    assert_eq!(size(Some(0.03)), Size::Awg(Awg::Awg8));
+    assert_eq!(size(None), Size::Awg(Awg::Awg6));
+    assert_eq!(size(Some(0.012)), Size::Awg(Awg::Awg4));
+    let (wide, judged) = output(Some(0.03));
+    assert!((wide.drop_share().unwrap() - 0.0272).abs() < 1e-4);
+    assert!(!wide.loses_too_much());
+    assert_eq!(judged.limit, Some(0.03));
+    assert_eq!(judged.verdict, Verdict::Holds);
+}
