@@ -86,7 +86,10 @@ impl Study {
             move |before: Option<&Arc<Household>>| {
                 let household = desk.household.get();
                 match before {
-                    Some(before) if problems.with(|problems| !problems.is_empty()) => {
+                    Some(before)
+                        if problems.with(|problems| !problems.is_empty())
+                            || before.computes_as(&household) =>
+                    {
                         Arc::clone(before)
                     }
                     _ => household,
@@ -122,18 +125,15 @@ impl Study {
             }
         });
 
-        let fits = move |results: &Results| {
-            results.view == Some(view.get())
-                && desk
-                    .household
-                    .with(|household| same_arc(results.household.as_ref(), Some(household)))
+        // Whether the results are those of the household on the desk: it can be run, and nothing that counts was changed since.
+        let known = move |results: &Results| {
+            problems.with(|problems| problems.is_empty())
+                && checked.with(|checked| same_arc(results.household.as_ref(), Some(checked)))
         };
+        let fits = move |results: &Results| results.view == Some(view.get()) && known(results);
         let fresh = Memo::new(move |_| {
             results.with(|results| {
-                let known = desk
-                    .household
-                    .with(|household| same_arc(results.household.as_ref(), Some(household)));
-                if known {
+                if known(results) {
                     results.fresh.clone()
                 } else {
                     Vec::new()

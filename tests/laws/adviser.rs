@@ -1,9 +1,9 @@
 //! Laws of the adviser: what it tells of a way is what the way comes to as an option, and its ranking holds in the whole list.
 
 use couplet_core::adviser::{
-    Candidate, Outcome, Trial, Wants, candidates, frontier, ranked, reasons,
+    Candidate, Outcome, Trial, Wants, arrays_tried, candidates, frontier, ranked, reasons,
 };
-use couplet_core::check::{Checked, check};
+use couplet_core::check::{Checked, check, problems};
 use couplet_core::coupling::Join;
 use couplet_core::document::demo;
 use couplet_core::findings::{DesignTemperatures, Details, Verdict, findings};
@@ -11,7 +11,9 @@ use couplet_core::household::{AcSide, Household, OptionId};
 use couplet_core::outage::{StartSoc, outage_survival};
 use couplet_core::outlook::outlook;
 use couplet_core::year::Scene;
+use couplet_tests::any::any_household;
 use couplet_tests::climate_grid;
+use proptest::prelude::*;
 
 /// Hours are enough for laws.
 const STEP_S: u32 = 3600;
@@ -78,7 +80,33 @@ fn a_way_comes_to_what_it_comes_to_as_an_option() {
         let breaks = findings(&with, option, &details, &temperatures)
             .iter()
             .any(|finding| finding.verdict == Verdict::Breaks);
-        assert_eq!(outcome.fits(), !breaks);
+        let sends_too_much = run.figures.unpermitted_export_wh >= 1.0;
+        assert_eq!(outcome.fits(), !breaks && !sends_too_much);
+        assert!(
+            outcome.breaks.is_sorted_by(|one, next| one < next),
+            "told twice"
+        );
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(32))]
+
+    #[test]
+    fn whatever_is_tried_could_be_typed(household in any_household(), day_wh in 0.0..1e6) {
+        for base in &household.options {
+            let ways = candidates(base, day_wh);
+            let tried = arrays_tried(base);
+            for way in ways.iter().step_by(ways.len() / 20 + 1) {
+                let mut with = household.clone();
+                with.options.push(way.named(base, OptionId(9_999), "Advised".to_owned()).unwrap());
+                prop_assert_eq!(problems(&with), Vec::new());
+                for (array, join) in base.arrays.iter().zip(&way.joins).skip(tried) {
+                    let stays = base.join(array) == Some(*join) || way.storage.is_none();
+                    prop_assert!(stays, "{:?}", way);
+                }
+            }
+        }
     }
 }
 

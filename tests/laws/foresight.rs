@@ -145,21 +145,6 @@ fn shares_of_the_demonstration_are_in_order() {
         let share = |reached: couplet_core::foresight::Reached| {
             reached.share.expect("storage saves something here")
         };
-        println!(
-            "{}: without {:.2}, rule {:.2} ({:.3}), simple {:.2} ({:.3}) of {}: {:?}, day-ahead {:.2} ({:.3}), optimum {:.2}, {:?}",
-            option.name,
-            found.without_storage_cur,
-            found.rule.cost_cur,
-            share(found.rule),
-            found.simple.reached.cost_cur,
-            share(found.simple.reached),
-            found.simple.tried,
-            found.simple.running,
-            found.day_ahead.cost_cur,
-            share(found.day_ahead),
-            found.optimum.cost_cur,
-            found.optimum.simplified
-        );
         assert!(share(found.rule) <= share(found.simple.reached));
         let own_use = Running {
             rule: RunningRule::SelfConsumption,
@@ -239,7 +224,6 @@ fn the_best_hours_charge_at_the_low_price_only() {
         let Ok(found) = foresight(&scene, &run, |_| {}) else {
             continue;
         };
-        println!("{}: {:?}", option.name, found.simple);
         for index in 0..scene.grid.len() {
             if let Aim::GridCharge { .. } = scene.prices.aim(&found.simple.running.rule, index) {
                 let (rank, time) = (scene.prices.rank[index], scene.prices.time[index]);
@@ -279,10 +263,6 @@ fn a_demand_charge_is_minded_by_the_optimum() {
         rule_cur + peak_cur,
         1e-6,
         "what the rule costs",
-    );
-    println!(
-        "rule {rule_cur} + {peak_cur}, optimum {} to {}",
-        free.cost_cur, minded.cost_cur
     );
     assert!(minded.cost_cur > free.cost_cur && minded.cost_cur < charged_cur);
     assert!(minded.cost_cur - free.cost_cur < peak_cur);
@@ -346,7 +326,6 @@ fn under_one_price_self_consumption_reaches_nearly_all() {
     let run = scene.run(option).expect("sound");
     let found = foresight(&scene, &run, |_| {}).expect("a plan");
     let share = found.rule.share.expect("storage saves something");
-    println!("one price: {share:.4} of {:?}", found.optimum.cost_cur);
     assert!(share > 0.93, "{share}");
     assert!(found.optimum.grid_charge_wh < 1.0 && found.optimum.battery_export_wh < 1.0);
     let bare = without_storage(&scene, option).expect("sound");

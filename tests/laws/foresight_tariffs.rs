@@ -127,13 +127,6 @@ fn settled_energy_has_an_optimum_that_a_plan_comes_near() {
                 .zip(&scene.prices.buy_cur_per_kwh)
                 .map(|(meter_w, buy)| meter_w.abs() / 1000.0 * buy)
                 .sum();
-            println!(
-                "{name}, option {option}: rule {rule_cur:.2}, optimum {:.3} to {:.3} ({:.3} % of {turnover_cur:.0}) {:?}",
-                found.cost_cur,
-                found.cost_cur + found.gap_cur,
-                100.0 * found.gap_cur / turnover_cur,
-                found.simplified,
-            );
             assert!(found.cost_cur <= rule_cur + 1e-6, "{name}");
             assert!(
                 found.gap_cur <= 2e-3 * turnover_cur,
@@ -207,7 +200,6 @@ fn tiers_that_are_only_bounded_are_named_and_still_no_rule_beats_them() {
         let (scene, run, found) = of(&tariff, 3600, 1, 1.0);
         assert!(found.simplified.contains(&Simplified::Tiers));
         assert!(found.cost_cur <= measured_cur(&scene, &run));
-        println!("bounded: {:.2} + {:.2}", found.cost_cur, found.gap_cur);
     }
 }
 
@@ -236,10 +228,6 @@ fn tiers_and_demand_are_minded_together() {
     }];
     let (scene, run, found) = of(&tariff, 3600, 1, 1.0);
     let rule_cur = measured_cur(&scene, &run);
-    println!(
-        "tiers and demand: rule {rule_cur:.2}, optimum {:.2} + {:.2}",
-        found.cost_cur, found.gap_cur
-    );
     assert!(found.cost_cur <= rule_cur);
     assert!(found.gap_cur < 0.01 * rule_cur, "{}", found.gap_cur);
     assert!(!found.simplified.contains(&Simplified::IntervalMeans));

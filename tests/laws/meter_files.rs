@@ -206,6 +206,14 @@ fn the_use_that_pv_hid_comes_back() {
         "{} {expected_wh}",
         short.unexplained_wh
     );
+    // PV that is known by the half day leaves the use of half days.
+    let half_days: Vec<f64> = quarter_hours
+        .chunks(48)
+        .map(|steps| steps.iter().sum::<f64>() / 48.0)
+        .collect();
+    let coarse = rebuilt_use(&meter, &half_days).expect("both directions are known");
+    assert_eq!(coarse.intervals.interval_s, 12 * 3600);
+    assert!((coarse.use_wh - rebuilt.use_wh).abs() < 1.0);
     // Without what was sent out nothing can be said.
     let one_way = year(&table("kWh", |hour| (power_w(hour) / 1000.0).to_string()));
     assert_eq!(rebuilt_use(&one_way, &quarter_hours), None);

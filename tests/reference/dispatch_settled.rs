@@ -215,13 +215,6 @@ fn optima_of_settled_energy_are_those_of_the_linear_program() {
         let found = best_settled(&steps, &STORE, &meter, &[], &settled, &bill)
             .unwrap_or_else(|error| panic!("{case}: {error}"));
         let optimum_cur = row.given("bill_optimal");
-        println!(
-            "{case}: {:.5} <= {optimum_cur:.5} <= {:.5}, {:.4} % of {turnover_cur:.1}, {} plans",
-            found.bound_cur,
-            found.cost_cur,
-            100.0 * (found.cost_cur - found.bound_cur) / turnover_cur,
-            found.plans
-        );
         let rounding_cur = 1e-7 * turnover_cur;
         assert!(found.bound_cur <= optimum_cur + rounding_cur, "{case}");
         assert!(found.cost_cur >= optimum_cur - rounding_cur, "{case}");

@@ -3,7 +3,6 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Outcome, StorageSize};
-use crate::coupling::Join;
 
 /// What a household asks of an option.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -111,7 +110,7 @@ pub fn frontier(outcomes: &[Outcome]) -> Vec<usize> {
 }
 
 /// What each thing done otherwise would have come to: each array on each other bus, the next smaller and larger battery and inverter,
-/// and no storage, all else the same.
+/// and no storage, all else the same; where no storage is advised, the storage that is worth most with the arrays where they are.
 #[must_use]
 pub fn reasons(outcomes: &[Outcome], advised: usize) -> Vec<Reason> {
     let Some(best) = outcomes.get(advised) else {
@@ -146,6 +145,7 @@ pub fn reasons(outcomes: &[Outcome], advised: usize) -> Vec<Reason> {
             size(reason).map(|size| size.rated_w)
         });
     }
+    keep_the_worthiest_storage(&mut found);
     found.sort_by_key(|reason| match reason.about {
         About::Array(place) => (0, place),
         About::Energy => (1, 0),
@@ -165,16 +165,18 @@ fn only_difference(one: &Outcome, other: &Outcome) -> Option<About> {
     match (moved.as_slice(), one.storage, other.storage) {
         ([], Some(a), Some(b)) => only_size(a, b),
         ([place], a, b) if a == b => Some(About::Array(*place)),
-        (_, Some(_), None) if moved.iter().all(|place| left_dc(one.joins.get(*place))) => {
-            Some(About::Storage)
-        }
+        // Without storage there is no DC bus, and the AC sides are alike: only one way is left.
+        (_, Some(_), None) => Some(About::Storage),
+        ([], None, Some(_)) => Some(About::Storage),
         _ => None,
     }
 }
 
-/// Without storage there is no DC bus: what stood there must be on AC.
-fn left_dc(join: Option<&Join>) -> bool {
-    matches!(join, Some(Join::Dc(_)))
+/// Of several storages that could be added keeps the one that is worth most.
+fn keep_the_worthiest_storage(found: &mut Vec<Reason>) {
+    let storages = (found.iter()).filter(|reason| reason.about == About::Storage);
+    let best = (storages.max_by(|a, b| a.today_cur.total_cmp(&b.today_cur))).map(|one| one.other);
+    found.retain(|reason| reason.about != About::Storage || Some(reason.other) == best);
 }
 
 fn only_size(one: StorageSize, other: StorageSize) -> Option<About> {
@@ -215,6 +217,7 @@ fn keep_neighbours(
 mod tests {
     use super::super::{Backup, Candidate};
     use super::*;
+    use crate::coupling::Join;
     use crate::ids::{AcSide, StorageId};
     use crate::outlook::Worth;
 
@@ -282,6 +285,19 @@ mod tests {
             outcome(&[DC], 10_000.0, 150.0, 12, 8_000.0),
         ];
         assert_eq!(frontier(&outcomes), [1, 3, 0]);
+    }
+
+    #[test]
+    fn where_no_storage_is_advised_the_worthiest_is_told() {
+        let outcomes = [
+            outcome(&[GRID, GRID], 0.0, 20.0, 0, 0.0),
+            outcome(&[GRID, GRID], 5_000.0, -10.0, 3, 4_000.0),
+            outcome(&[GRID, GRID], 2_500.0, 5.0, 2, 2_000.0),
+            outcome(&[DC, GRID], 5_000.0, 15.0, 3, 4_000.0),
+        ];
+        let found = reasons(&outcomes, 0);
+        assert_eq!(found.len(), 1);
+        assert_eq!((found[0].about, found[0].other), (About::Storage, 2));
     }
 
     #[test]

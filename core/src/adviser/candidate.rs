@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::coupling::{Array, CircuitChoice, CouplingOption, Join, StorageUnit, Surge};
 use crate::ids::{AcSide, OptionId, StorageId};
-use crate::limits;
+use crate::limits::{self, Limit};
 
 /// Energies that are tried, as shares of the use of a mean day.
 ///
@@ -37,8 +37,8 @@ pub struct StorageSize {
 
 /// Every way worth trying that follows from an option.
 ///
-/// Each array is tried on both AC sides and on the DC bus of each storage unit that has MPPT inputs; arrays that share a PV inverter
-/// stay on one side. The first storage unit that is new is tried in several sizes and left out; an option without storage gets a
+/// Each array is tried on both AC sides and on the DC bus of each storage unit that has MPPT inputs, the first [`arrays_tried`] of them
+/// if there are too many; arrays that share a PV inverter stay on one side. The first storage unit that is new is tried in several sizes and left out; an option without storage gets a
 /// generic one. What stands keeps its size. Without storage every array is on AC, and stays on the side where it is or joins the grid
 /// side: with nothing to hold the backed-up side, the sides are alike.
 ///
@@ -55,7 +55,7 @@ pub fn candidates(option: &CouplingOption, day_wh: f64) -> Vec<Candidate> {
                 joins: joins.clone(),
                 storage,
             };
-            if candidate.option(option).is_some() && !found.contains(&candidate) {
+            if candidate.option(option).is_some() {
                 found.push(candidate);
             }
         }
@@ -171,30 +171,43 @@ fn new_unit(option: &CouplingOption) -> Option<StorageId> {
     Some(unit.id)
 }
 
-/// Every way to join the arrays, those that nothing forbids.
-fn all_joins(option: &CouplingOption) -> Vec<Vec<Join>> {
-    let mut places = vec![Join::Ac(AcSide::GridSide), Join::Ac(AcSide::BackedUp)];
+/// Buses that an array can join.
+fn buses(option: &CouplingOption) -> Vec<Join> {
+    let mut buses = vec![Join::Ac(AcSide::GridSide), Join::Ac(AcSide::BackedUp)];
     let has_inputs = |unit: &&StorageUnit| unit.mppt.is_some();
-    places.extend((option.storage.iter().filter(has_inputs)).map(|unit| Join::Dc(unit.id)));
+    buses.extend((option.storage.iter().filter(has_inputs)).map(|unit| Join::Dc(unit.id)));
+    buses
+}
+
+/// How many of the option's arrays, from the first, are tried on every bus; the others stay where they are.
+#[must_use]
+pub fn arrays_tried(option: &CouplingOption) -> usize {
+    let buses = buses(&with_storage(option)).len();
+    let mut ways = 1;
+    (0..option.arrays.len())
+        .take_while(|_| {
+            ways *= buses;
+            ways <= MOST_JOINS
+        })
+        .count()
+}
+
+/// Every way to join the arrays that are tried on every bus.
+fn all_joins(option: &CouplingOption) -> Vec<Vec<Join>> {
+    let (buses, tried) = (buses(option), arrays_tried(option));
     let mut all = vec![Vec::new()];
-    for _ in &option.arrays {
+    for (place, array) in option.arrays.iter().enumerate() {
+        let own: Vec<Join> = option.join(array).into_iter().collect();
+        let here = if place < tried { &buses } else { &own };
         all = (all.iter())
             .flat_map(|before: &Vec<Join>| {
-                places.iter().map(|place| {
+                here.iter().map(|join| {
                     let mut joins = before.clone();
-                    joins.push(*place);
+                    joins.push(*join);
                     joins
                 })
             })
             .collect();
-        // With many arrays not all can be tried; the first ones then stay where they are.
-        if all.len() > MOST_JOINS {
-            return vec![
-                (option.arrays.iter())
-                    .filter_map(|array| option.join(array))
-                    .collect(),
-            ];
-        }
     }
     all
 }
@@ -226,11 +239,13 @@ fn sizes(option: &CouplingOption, day_wh: f64) -> Vec<Option<StorageSize>> {
     let energies = ladder(
         DAYS.iter().map(|days| days * day_wh),
         ENERGY_STEP_WH,
+        &limits::BATTERY_USABLE_WH,
         own.usable_wh,
     );
     let ratings = ladder(
         RATINGS.iter().map(|share| share * own.rated_w),
         RATING_STEP_W,
+        &limits::STORAGE_RATED_W,
         own.rated_w,
     );
     let mut sizes = Vec::new();
@@ -245,11 +260,11 @@ fn sizes(option: &CouplingOption, day_wh: f64) -> Vec<Option<StorageSize>> {
     sizes
 }
 
-/// Values in whole steps, and the one at hand, in rising order.
-fn ladder(values: impl Iterator<Item = f64>, step: f64, own: f64) -> Vec<f64> {
+/// Values in whole steps that may be typed, and the one at hand, in rising order.
+fn ladder(values: impl Iterator<Item = f64>, step: f64, limit: &Limit, own: f64) -> Vec<f64> {
     let mut ladder: Vec<f64> = values
         .map(|value| libm::round(value / step).max(1.0) * step)
-        .filter(|value| value.is_finite())
+        .filter(|value| limit.admits(*value))
         .chain([own])
         .collect();
     ladder.sort_unstable_by(f64::total_cmp);
@@ -257,31 +272,54 @@ fn ladder(values: impl Iterator<Item = f64>, step: f64, own: f64) -> Vec<f64> {
     ladder
 }
 
-/// Gives a storage unit another size. The battery keeps its C-rate, the inverter its efficiency and its surge for its rating.
+/// Gives a storage unit another size. The battery keeps its C-rate, the inverter its efficiency and its surge for its rating, as far
+/// as such parts may be typed.
 fn resize(unit: &mut StorageUnit, size: StorageSize) {
     let by_energy = size.usable_wh / unit.battery.usable_wh;
     let by_rating = size.rated_w / unit.inverter.rated_w;
     if by_energy != 1.0 {
         let battery = &mut unit.battery;
         battery.usable_wh = size.usable_wh;
-        battery.charge_w *= by_energy;
-        battery.discharge_w *= by_energy;
-        scale(&mut battery.costs.first_cur, by_energy);
-        scale(&mut battery.costs.again_cur, by_energy);
-        scale(&mut unit.electrical.nominal_wh, by_energy);
+        scale(&limits::BATTERY_CHARGE_W, &mut battery.charge_w, by_energy);
+        scale(
+            &limits::BATTERY_DISCHARGE_W,
+            &mut battery.discharge_w,
+            by_energy,
+        );
+        let costs = &mut battery.costs;
+        scale_given(&limits::BATTERY_FIRST_CUR, &mut costs.first_cur, by_energy);
+        scale_given(&limits::BATTERY_AGAIN_CUR, &mut costs.again_cur, by_energy);
+        scale_given(
+            &limits::STORAGE_NOMINAL_WH,
+            &mut unit.electrical.nominal_wh,
+            by_energy,
+        );
     }
     if by_rating != 1.0 {
         let inverter = &mut unit.inverter;
         inverter.rated_w = size.rated_w;
-        inverter.efficiency.no_load_w *= by_rating;
+        scale(
+            &limits::EFFICIENCY_NO_LOAD_W,
+            &mut inverter.efficiency.no_load_w,
+            by_rating,
+        );
         for Surge { power_w, .. } in &mut inverter.surge {
-            *power_w *= by_rating;
+            scale(&limits::SURGE_POWER_W, power_w, by_rating);
         }
         if let Some(mppt) = &mut unit.mppt {
-            mppt.rated_w *= by_rating;
+            scale(&limits::MPPT_RATED_W, &mut mppt.rated_w, by_rating);
         }
-        scale(&mut unit.costs.first_cur, by_rating);
-        scale(&mut unit.costs.again_cur, by_rating);
+        let costs = &mut unit.costs;
+        scale_given(
+            &limits::CONVERTER_FIRST_CUR,
+            &mut costs.first_cur,
+            by_rating,
+        );
+        scale_given(
+            &limits::CONVERTER_AGAIN_CUR,
+            &mut costs.again_cur,
+            by_rating,
+        );
     }
     if by_energy != 1.0 || by_rating != 1.0 {
         open_again(&mut unit.electrical.output);
@@ -289,9 +327,13 @@ fn resize(unit: &mut StorageUnit, size: StorageSize) {
     }
 }
 
-fn scale(value: &mut Option<f64>, by: f64) {
+fn scale(limit: &Limit, value: &mut f64, by: f64) {
+    *value = (*value * by).clamp(limit.least, limit.most);
+}
+
+fn scale_given(limit: &Limit, value: &mut Option<f64>, by: f64) {
     if let Some(value) = value {
-        *value *= by;
+        scale(limit, value, by);
     }
 }
 
@@ -322,6 +364,26 @@ mod tests {
         assert_eq!(found[0].storage, None);
         for one in &found {
             assert!(one.option(option).is_some());
+        }
+    }
+
+    #[test]
+    fn of_many_arrays_the_last_stay_where_they_are() {
+        let household = demo();
+        let mut option = household.options[2].clone();
+        let last = option.arrays[2].clone();
+        for id in 100..105 {
+            let mut array = last.clone();
+            array.id = crate::ids::ArrayId(id);
+            option.arrays.push(array);
+        }
+        assert_eq!(arrays_tried(&option), 6);
+        let stays = option.join(&option.arrays[7]);
+        let found = candidates(&option, 30_000.0);
+        let with = found.iter().filter(|one| one.storage.is_some());
+        assert!(with.clone().count() > 1_000);
+        for one in with {
+            assert_eq!(one.joins.get(7).copied(), stays);
         }
     }
 

@@ -10,5 +10,5 @@ mod candidate;
 mod outcome;
 
 pub use advice::{About, Reason, Wants, frontier, ranked, reasons};
-pub use candidate::{Candidate, StorageSize, candidates};
+pub use candidate::{Candidate, StorageSize, arrays_tried, candidates};
 pub use outcome::{Backup, Outcome, Trial};

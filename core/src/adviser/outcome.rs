@@ -1,5 +1,7 @@
 //! What a way comes to: its year, outages from every hour, the electrical rules, the money of all years.
 
+use std::collections::BTreeSet;
+
 use serde::{Deserialize, Serialize};
 
 use super::Candidate;
@@ -28,9 +30,12 @@ pub struct Outcome {
     pub throttled_wh: f64,
     /// Energy sent out above the export limit, Wh.
     pub unpermitted_export_wh: f64,
-    /// Rules that it breaks, each by the title of its finding; empty: it fits.
+    /// Rules that it breaks, each once, by the title of its finding; empty: it fits.
     pub breaks: Vec<String>,
 }
+
+/// Energy of a year from which on what is sent out above the export limit breaks it, Wh: less is rounding.
+const UNPERMITTED_WH: f64 = 1.0;
 
 /// How long the backed-up loads are carried when the grid goes, over an outage from each hour of the year.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -95,13 +100,15 @@ impl<'a> Trial<'a> {
         let run = self.scene.run(&option)?;
         let backup = self.backup(&run)?;
         let details = Details::of(self.household, &option, &self.temperatures);
-        let mut breaks: Vec<String> =
+        let mut breaks: BTreeSet<String> =
             findings(self.household, &option, &details, &self.temperatures)
                 .into_iter()
                 .filter(|finding| finding.verdict == Verdict::Breaks)
                 .map(|finding| finding.title.to_owned())
                 .collect();
-        breaks.dedup();
+        if run.figures.unpermitted_export_wh >= UNPERMITTED_WH {
+            breaks.insert("export beyond what is permitted".to_owned());
+        }
         Ok(Some(Outcome {
             candidate: candidate.clone(),
             worth: self.standing.worth(&option, &run)?,
@@ -109,7 +116,7 @@ impl<'a> Trial<'a> {
             self_sufficiency: run.figures.self_sufficiency,
             throttled_wh: run.figures.throttled_wh,
             unpermitted_export_wh: run.figures.unpermitted_export_wh,
-            breaks,
+            breaks: breaks.into_iter().collect(),
         }))
     }
 

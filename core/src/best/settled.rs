@@ -58,6 +58,9 @@ const MOST_PLANS: usize = 200;
 /// Searches of the caps on demand, which take as long as tens of plans.
 const MOST_SEARCHES: usize = 3;
 
+/// Energy missing at borders that is rounding, kWh.
+const NO_KWH: f64 = 1e-6;
+
 /// What the energy of a plan costs by the true rule.
 pub trait TrueCost {
     /// What the rule asks of a plan, by stretch: each a sum over its steps of bought or sold power with factors of their own.
@@ -89,6 +92,7 @@ pub fn best_settled(
         settled,
         truth,
         cap_w: None,
+        caps_unsettled: false,
         bound_cur: f64::NEG_INFINITY,
         known_cur: f64::INFINITY,
         certainty: Certainty::Exact,
@@ -168,6 +172,8 @@ struct Search<'a, T> {
     truth: &'a T,
     /// Caps on import, if any power is charged; those of the last search.
     cap_w: Option<Vec<f64>>,
+    /// Whether the search for these caps was given up: a bound under them is then not proven for all plans.
+    caps_unsettled: bool,
     bound_cur: f64,
     /// What the cheapest plan so far costs, currency.
     known_cur: f64,
@@ -193,6 +199,7 @@ impl<T: TrueCost> Search<'_, T> {
             let steps = self.raised(&buy, &sell);
             let found = best(&steps, self.store, self.meter, self.demand)?;
             self.cap_w = Some(found.peak_import_w);
+            self.caps_unsettled = found.certainty == Certainty::Unsettled;
         }
         self.lined(raise, true)
     }
@@ -253,7 +260,12 @@ impl<T: TrueCost> Search<'_, T> {
         let line = self.line(&found.plan, raise, &worths);
         let bound_cur = found.cost_cur - taken_off_cur;
         if binding && bound_cur > self.bound_cur {
-            (self.bound_cur, self.certainty) = (bound_cur, found.certainty);
+            self.bound_cur = bound_cur;
+            self.certainty = if self.caps_unsettled {
+                Certainty::Unsettled
+            } else {
+                found.certainty
+            };
         }
         self.know(&found);
         Ok((line, bound_cur))
@@ -284,11 +296,15 @@ impl<T: TrueCost> Search<'_, T> {
                 }
             }
         }
-        // What a stretch begins with beyond what it is handed on is bought at the dearest price.
+        // What a stretch begins with beyond what it is handed on is bought at the dearest price; under caps on demand it might pass
+        // them, and the mixture is then no plan.
         let missing_kwh: f64 = (model.mean_energy_kwh().iter())
             .skip(self.settled.accounts.len())
             .map(|kwh| (-kwh).max(0.0))
             .sum();
+        if self.cap_w.is_some() && missing_kwh > NO_KWH {
+            return;
+        }
         let highest = |series: &mut dyn Iterator<Item = f64>| series.fold(0.0, f64::max);
         let raises = self.settled.accounts.iter().map(|one| one.most_cur_per_kwh);
         let dear = highest(&mut self.steps.buy_cur_per_kwh.iter().copied())

@@ -155,7 +155,7 @@ fn load(context: &Context<'_>, holders: &[&StorageUnit]) -> Finding {
             capacity_w,
             Unit::W,
             format!(
-                "{how} = {} VA {} {} W continuous",
+                "{how} = {} W {} {} W continuous",
                 figure(value_w, 0),
                 against(value_w, capacity_w, true),
                 figure(capacity_w, 0)
@@ -172,10 +172,7 @@ fn load(context: &Context<'_>, holders: &[&StorageUnit]) -> Finding {
         None if kept_w > capacity_w => judged(kept_w, "devices that stay on, alone"),
         None => Finding::not_judged(
             head,
-            &[match context.code {
-                Code::Nec(_) => Missing::BackedUpDwelling,
-                Code::Iec => Missing::HomeCircuits,
-            }],
+            &[demand::missing(context, Missing::BackedUpDwelling)],
             format!(
                 "devices that stay on: {} W, base use not known, of {} W continuous",
                 figure(kept_w, 0),

@@ -324,20 +324,12 @@ fn service_load(context: &Context<'_>) -> Finding {
     match demand::of_home(context) {
         Some(demand) => line_load(context, head(demand.clause), &demand, limit_a).remedy(remedy),
         None if devices_a > limit_a => {
-            let devices = Demand {
-                va: devices_w,
-                clause: Clause::NewDwellingLoad,
-                how: "devices alone".to_owned(),
-                assumed: Vec::new(),
-            };
+            let devices = demand::of_devices(devices_w);
             line_load(context, head(devices.clause), &devices, limit_a).remedy(remedy)
         }
         None => Finding::not_judged(
             head(Clause::NewDwellingLoad),
-            &[match context.code {
-                Code::Nec(_) => Missing::Dwelling,
-                Code::Iec => Missing::HomeCircuits,
-            }],
+            &[demand::missing(context, Missing::Dwelling)],
             format!(
                 "devices alone: {} W, {} A of {} A",
                 figure(devices_w, 0),
@@ -366,19 +358,21 @@ pub(super) fn transfer_load(context: &Context<'_>) -> Finding {
             .iter()
             .filter(|device| device.backed_up),
     );
+    let devices_a = devices_w / context.household.service.supply.power_w(1.0);
+    let remedy = "take a larger transfer switch, or move loads to the grid side";
     match demand::of_backed_up_panel(context) {
-        Some(demand) => line_load(context, head(demand.clause), &demand, limit_a)
-            .remedy("take a larger transfer switch, or move loads to the grid side"),
+        Some(demand) => line_load(context, head(demand.clause), &demand, limit_a).remedy(remedy),
+        None if devices_a > limit_a => {
+            let devices = demand::of_devices(devices_w);
+            line_load(context, head(devices.clause), &devices, limit_a).remedy(remedy)
+        }
         None => Finding::not_judged(
             head(Clause::NewDwellingLoad),
-            &[match context.code {
-                Code::Nec(_) => Missing::BackedUpDwelling,
-                Code::Iec => Missing::HomeCircuits,
-            }],
+            &[demand::missing(context, Missing::BackedUpDwelling)],
             format!(
                 "devices alone: {} W, {} A of {} A, base use not known",
                 figure(devices_w, 0),
-                figure(devices_w / context.household.service.supply.power_w(1.0), 1),
+                figure(devices_a, 1),
                 figure(limit_a, 0)
             ),
         ),

@@ -1,10 +1,12 @@
 //! What the loads of the home, and those of the backed-up panel, ask of their supply.
 
-use super::Context;
 use super::finding::figure;
 use super::given::dwelling_loads;
-use crate::household::{BaseUse, Device};
-use crate::rules::{Clause, Code, HomeCircuits, NecEdition, PooledLoad, measured_load_va};
+use super::{Context, Missing};
+use crate::household::{BaseUse, Device, Dwelling};
+use crate::rules::{
+    Clause, Code, DwellingLoads, HomeCircuits, NecEdition, PooledLoad, measured_load_va,
+};
 
 /// What loads ask of their supply.
 pub(super) struct Demand {
@@ -21,46 +23,39 @@ pub(super) struct Demand {
 /// Where diversity comes from.
 const ON_SITE_TABLE: &str = "diversity by the usual on-site table, from memory";
 
+/// What a load is calculated from: the dwelling or the circuits of the home if they are given, else what was metered.
+enum Basis<'a> {
+    Dwelling(&'a Dwelling, NecEdition),
+    Circuits(&'a HomeCircuits),
+    /// Highest use of the base, W.
+    Metered(f64),
+}
+
+impl<'a> Basis<'a> {
+    fn of(context: &Context<'a>) -> Option<Self> {
+        let given = &context.household.electrical;
+        let told = match context.code {
+            Code::Nec(edition) => {
+                (given.dwelling.as_ref()).map(|dwelling| Self::Dwelling(dwelling, edition))
+            }
+            Code::Iec => given.home_circuits.as_ref().map(Self::Circuits),
+        };
+        told.or_else(|| highest_metered_w(&context.household.loads.base).map(Self::Metered))
+    }
+}
+
+/// What would settle a load that nothing is known of: `dwelling` under the NEC.
+pub(super) fn missing(context: &Context<'_>, dwelling: Missing) -> Missing {
+    match context.code {
+        Code::Nec(_) => dwelling,
+        Code::Iec => Missing::HomeCircuits,
+    }
+}
+
 /// What all loads of the home ask for; none if not enough is known.
 pub(super) fn of_home(context: &Context<'_>) -> Option<Demand> {
-    let household = context.household;
-    let devices_w = power_w(household.loads.devices.iter());
-    match context.code {
-        Code::Nec(edition) => {
-            if let Some(loads) = context.details.dwelling_loads {
-                return Some(if loads.has_added() {
-                    let assumed = (edition >= NecEdition::Of2026).then_some(
-                        "that what stands counts as in 120.82: 8 kVA whole, 40 % of the rest",
-                    );
-                    Demand {
-                        assumed: assumed.into_iter().collect(),
-                        ..pooled(
-                            Clause::ExistingDwellingLoad,
-                            loads.existing_dwelling(edition),
-                        )
-                    }
-                } else {
-                    pooled(Clause::NewDwellingLoad, loads.new_dwelling(edition))
-                });
-            }
-        }
-        Code::Iec => {
-            if let Some(home) = &household.electrical.home_circuits {
-                return Some(diverse(home, 1.0, devices_w));
-            }
-        }
-    }
-    let highest_w = highest_metered_w(context)?;
-    Some(Demand {
-        va: measured_load_va(highest_w, devices_w),
-        clause: Clause::MeasuredLoad,
-        how: format!(
-            "1.25 × {} W metered + {} W of devices",
-            figure(highest_w, 0),
-            figure(devices_w, 0)
-        ),
-        assumed: Vec::new(),
-    })
+    let devices = &context.household.loads.devices;
+    Some(of_share(Basis::of(context)?, devices.iter(), 1.0))
 }
 
 /// What the loads of the backed-up panel ask for in an outage, when devices that may be shed are off; none if not enough is known.
@@ -76,63 +71,93 @@ pub(super) fn of_backed_up_panel(context: &Context<'_>) -> Option<Demand> {
 fn of_backed_up(context: &Context<'_>, runs: impl Fn(&Device) -> bool) -> Option<Demand> {
     let loads = &context.household.loads;
     let share = loads.backed_up_share;
-    let running = loads
-        .devices
-        .iter()
-        .filter(|device| device.backed_up && runs(device));
-    let devices_w = power_w(running.clone());
+    let running = (loads.devices.iter()).filter(|device| device.backed_up && runs(device));
     if share <= 0.0 {
-        return Some(Demand {
-            va: devices_w,
-            clause: Clause::NewDwellingLoad,
-            how: format!("devices {} W", figure(devices_w, 0)),
-            assumed: Vec::new(),
-        });
+        return Some(of_devices(power_w(running)));
     }
+    Some(of_share(Basis::of(context)?, running, share))
+}
+
+/// What devices ask for alone, W.
+pub(super) fn of_devices(devices_w: f64) -> Demand {
+    Demand {
+        va: devices_w,
+        clause: Clause::NewDwellingLoad,
+        how: format!("devices {} W", figure(devices_w, 0)),
+        assumed: Vec::new(),
+    }
+}
+
+/// What a share of the base and devices ask for.
+fn of_share<'a>(
+    basis: Basis<'_>,
+    devices: impl Iterator<Item = &'a Device> + Clone,
+    share: f64,
+) -> Demand {
     let holds_at_the_peak = "that the backed-up share holds at the peak";
-    if let Some(highest_w) = highest_metered_w(context) {
-        return Some(Demand {
-            va: 1.25 * share * highest_w + devices_w,
-            clause: Clause::MeasuredLoad,
-            how: format!(
-                "1.25 × {} % of {} W metered + {} W of devices",
-                figure(100.0 * share, 1),
-                figure(highest_w, 0),
-                figure(devices_w, 0)
-            ),
-            assumed: vec![holds_at_the_peak],
-        });
-    }
-    match context.code {
-        Code::Nec(edition) => {
-            let dwelling = context.household.electrical.dwelling.as_ref()?;
-            let part = dwelling_loads(dwelling, running, share);
-            Some(Demand {
-                assumed: if share < 1.0 {
-                    vec![
-                        "that the backed-up share holds for every kind of load",
-                        "that the optional method serves for part of a dwelling",
-                    ]
-                } else {
-                    Vec::new()
-                },
-                ..pooled(Clause::NewDwellingLoad, part.new_dwelling(edition))
-            })
-        }
-        Code::Iec => {
-            let home = context.household.electrical.home_circuits.as_ref()?;
-            let mut demand = diverse(home, share, devices_w);
+    let mut assumed = Vec::new();
+    let mut demand = match basis {
+        Basis::Dwelling(dwelling, edition) => {
             if share < 1.0 {
-                demand.assumed.push(holds_at_the_peak);
+                assumed.push("that the backed-up share holds for every kind of load");
+                assumed.push("that the optional method serves for part of a dwelling");
             }
-            Some(demand)
+            of_dwelling(&dwelling_loads(dwelling, devices, share), edition)
         }
+        Basis::Circuits(home) => {
+            if share < 1.0 {
+                assumed.push(holds_at_the_peak);
+            }
+            diverse(home, share, power_w(devices))
+        }
+        Basis::Metered(highest_w) => {
+            if share < 1.0 {
+                assumed.push(holds_at_the_peak);
+            }
+            metered(highest_w, share, power_w(devices))
+        }
+    };
+    demand.assumed.append(&mut assumed);
+    demand
+}
+
+fn of_dwelling(loads: &DwellingLoads, edition: NecEdition) -> Demand {
+    if !loads.has_added() {
+        return pooled(Clause::NewDwellingLoad, loads.new_dwelling(edition));
+    }
+    let mut demand = pooled(
+        Clause::ExistingDwellingLoad,
+        loads.existing_dwelling(edition),
+    );
+    if edition >= NecEdition::Of2026 {
+        demand
+            .assumed
+            .push("that what stands counts as in 120.82: 8 kVA whole, 40 % of the rest");
+    }
+    demand
+}
+
+fn metered(highest_w: f64, share: f64, devices_w: f64) -> Demand {
+    let part = if share < 1.0 {
+        format!("{} % of ", figure(100.0 * share, 1))
+    } else {
+        String::new()
+    };
+    Demand {
+        va: measured_load_va(share * highest_w, devices_w),
+        clause: Clause::MeasuredLoad,
+        how: format!(
+            "1.25 × {part}{} W metered + {} W of devices",
+            figure(highest_w, 0),
+            figure(devices_w, 0)
+        ),
+        assumed: Vec::new(),
     }
 }
 
 /// Highest metered use of the base, W; none if it is not metered.
-fn highest_metered_w(context: &Context<'_>) -> Option<f64> {
-    match &context.household.loads.base {
+fn highest_metered_w(base: &BaseUse) -> Option<f64> {
+    match base {
         BaseUse::Intervals(metered) => Some(metered.power_w.iter().copied().fold(0.0, f64::max)),
         BaseUse::Yearly { .. } | BaseUse::Monthly { .. } => None,
     }

@@ -5,7 +5,7 @@
 
 use crate::coupling::{BatterySheet, InputSheet, InputStrings, ModuleSheet};
 use crate::household::{ArrayId, PanelElectrical, PvInverterId, StorageId};
-use crate::rules::{Code, DwellingLoads, Laying, Size};
+use crate::rules::{Code, Laying, Size};
 use crate::units::UnitSystem;
 
 /// Where a group of values comes from.
@@ -44,8 +44,6 @@ pub struct Details {
     pub backed_up: PanelDetails,
     /// The run between both panels, through the transfer switch.
     pub transfer_run: Run,
-    /// Loads for the dwelling load calculation by the NEC, the household's devices among them.
-    pub dwelling_loads: Option<DwellingLoads>,
 }
 
 /// An array's modules and strings.

@@ -1,6 +1,5 @@
 //! The details of an option, and the generic, invented values in them that stand until the data sheets are at hand.
 
-use super::given::dwelling_loads;
 use super::layout::{Stringing, fitting_strings, proposed_strings};
 use super::{
     ArrayDetails, BatteryCircuit, DesignTemperatures, Details, InputWindow, Origin, PanelDetails,
@@ -81,9 +80,6 @@ impl Details {
                 ..Run::generic(code, 3.0)
             }
             .chosen(code, &given.transfer_circuit),
-            dwelling_loads: given
-                .dwelling
-                .map(|dwelling| dwelling_loads(&dwelling, &household.loads.devices, 1.0)),
         };
         details.arrays = option
             .arrays

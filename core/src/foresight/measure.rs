@@ -50,8 +50,10 @@ fn peaks_cur(tariff: &Tariff, peak_w: &[f64]) -> f64 {
 pub(super) fn at_step_prices_by_month_cur(scene: &Scene, run: &YearRun) -> [f64; 12] {
     let mut months_cur = [0.0; 12];
     let months = run.figures.bill.iter().flat_map(|bill| &bill.months);
-    for (month_cur, month) in months_cur.iter_mut().zip(months) {
-        *month_cur = peaks_cur(scene.tariff(), &month.peak_w);
+    for month in months {
+        if let Some(month_cur) = months_cur.get_mut(month.month) {
+            *month_cur = peaks_cur(scene.tariff(), &month.peak_w);
+        }
     }
     let step_h = scene.grid.step_h();
     let limit_w = run.plant().limits.export_w;

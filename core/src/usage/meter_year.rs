@@ -320,12 +320,15 @@ fn green_button_year(
         offsets: false,
         beginnings: {
             let both: Vec<_> = written_s.iter().zip(&bought.intervals).collect();
-            beginnings(&both, |(written_s, interval)| {
-                #[expect(clippy::cast_precision_loss, reason = "seconds of an interval")]
-                let hours = interval.length_s as f64 / 3_600.0;
-                let standard_s = interval.begin_utc_s.saturating_add(offset_s);
-                (words(**written_s), standard_s, interval.energy_wh / hours)
-            })
+            beginnings(
+                &both,
+                |(_, interval)| interval.begin_utc_s.saturating_add(offset_s),
+                |(written_s, interval)| {
+                    #[expect(clippy::cast_precision_loss, reason = "seconds of an interval")]
+                    let hours = interval.length_s as f64 / 3_600.0;
+                    (words(**written_s), interval.energy_wh / hours)
+                },
+            )
         },
         blocks_left_out: found.blocks_left_out,
     })

@@ -44,7 +44,7 @@ impl SiteTime<'_> {
 
 /// Sets times of a clock on the wall, in the order in which they passed, to standard time.
 ///
-/// The hour that comes twice is first summer time and then standard time; a time that the clock skips is taken as standard time.
+/// What comes twice is first summer time and then standard time; a time that the clock skips is taken as standard time.
 #[derive(Debug)]
 pub(crate) struct WallClock {
     zone: Option<TimeZone>,
@@ -64,8 +64,10 @@ impl WallClock {
 
     /// Standard time of a time on the wall, both in s since 1 January 1970 00:00 of their clocks.
     pub(crate) fn standard_s(&mut self, wall_s: i64) -> i64 {
-        let summer_s = wall_s.saturating_sub(HOUR_S);
-        let in_summer = self.advance_s(summer_s) == HOUR_S;
+        // In most places an hour; found on whichever side of a change the clock then stands.
+        let ahead_s = (self.advance_s(wall_s)).max(self.advance_s(wall_s.saturating_sub(HOUR_S)));
+        let summer_s = wall_s.saturating_sub(ahead_s);
+        let in_summer = ahead_s > 0 && self.advance_s(summer_s) == ahead_s;
         let in_winter = self.advance_s(wall_s) == 0;
         let standard_s = if in_summer && (!in_winter || summer_s > self.last_s) {
             summer_s
@@ -106,5 +108,25 @@ mod tests {
         };
         assert_eq!(hours(march_s, &[0, 1, 3, 4]), [0, 1, 2, 3]);
         assert_eq!(hours(october_s, &[0, 1, 2, 2, 3]), [-1, 0, 1, 2, 3]);
+    }
+
+    /// On Lord Howe Island clocks go from 2:00 to 2:30 on the first Sunday of October and from 2:00 back to 1:30 on that of April
+    /// (time zone database, `Australia/Lord_Howe`): 5 April and 4 October 2026.
+    #[test]
+    fn a_clock_that_goes_ahead_by_half_an_hour_comes_back_by_as_much() {
+        let mut clock = WallClock::of(&SiteTime {
+            utc_offset_h: 10.5,
+            clock_rule: Some("<+1030>-10:30<+11>-11,M10.1.0,M4.1.0"),
+        });
+        let (april_s, october_s) = (1_775_347_200, 1_791_072_000);
+        let mut minutes = |day_s: i64, wall: &[i64]| -> Vec<i64> {
+            (wall.iter())
+                .map(|minute| (clock.standard_s(day_s + minute * 60) - day_s) / 60)
+                .collect()
+        };
+        let april = minutes(april_s, &[60, 90, 105, 90, 105, 120]);
+        assert_eq!(april, [30, 60, 75, 90, 105, 120]);
+        let october = minutes(october_s, &[90, 105, 150, 180]);
+        assert_eq!(october, [90, 105, 120, 150]);
     }
 }

@@ -167,10 +167,14 @@ pub fn read_intervals(
         from: rows.first().map_or(String::new(), |row| words(row.start_s)),
         to: rows.last().map_or(String::new(), |row| words(row.start_s)),
         offsets,
-        beginnings: beginnings(&rows, |row| {
-            let power_w = layout.unit.power_w(row.value, interval_s);
-            (row.stamp.written(), row.start_s, power_w)
-        }),
+        beginnings: beginnings(
+            &rows,
+            |row| row.start_s,
+            |row| {
+                let power_w = layout.unit.power_w(row.value, interval_s);
+                (row.stamp.written(), power_w)
+            },
+        ),
     })
 }
 
@@ -194,26 +198,28 @@ fn without_repeated(rows: &mut Vec<Row>, interval_s: i64) -> usize {
 
 /// The first three of some intervals, and the first three of the July after them.
 ///
-/// - `of`: the time as written, its beginning in local standard time, s, and its mean power, W
+/// - `start_s`: beginning of an interval in local standard time, s
+/// - `of`: its time as written, and its mean power, W
 pub(crate) fn beginnings<T>(
     intervals: &[T],
-    of: impl Fn(&T) -> (String, i64, f64),
+    start_s: impl Fn(&T) -> i64,
+    of: impl Fn(&T) -> (String, f64),
 ) -> Vec<Beginning> {
     const SHOWN: usize = 3;
     const JULY: i64 = 7;
     let july = intervals
         .iter()
-        .position(|interval| date_of(of(interval).1.div_euclid(DAY_S)).month == JULY);
+        .position(|interval| date_of(start_s(interval).div_euclid(DAY_S)).month == JULY);
     let first = intervals.iter().take(SHOWN);
     let in_july = july.filter(|july| *july >= SHOWN);
     let in_july = in_july.map_or(&[][..], |july| intervals.get(july..).unwrap_or_default());
     first
         .chain(in_july.iter().take(SHOWN))
         .map(|interval| {
-            let (written, start_s, power_w) = of(interval);
+            let (written, power_w) = of(interval);
             Beginning {
                 written,
-                standard: words(start_s),
+                standard: words(start_s(interval)),
                 power_w,
             }
         })
