@@ -4,10 +4,13 @@
 use std::sync::Arc;
 
 use couplet_core::adviser::Outcome;
+use couplet_core::coupling::CouplingOption;
 use couplet_core::household::{Household, OptionId};
 use leptos::prelude::*;
+use leptos::task::spawn_local;
 
-use crate::desk::{Desk, same_arc};
+use crate::desk::Desk;
+use crate::keep::HouseholdId;
 use crate::study::Study;
 use crate::work::protocol::{Answer, Request, Tried, Ways, from_bytes, to_bytes};
 use crate::work::worker::{CalcWorker, Reply};
@@ -22,6 +25,19 @@ pub(crate) struct Asked {
     pub(crate) household: Arc<Household>,
     /// The option that the ways follow from.
     pub(crate) option: OptionId,
+}
+
+impl Asked {
+    /// Whether the household computes as it did, but for options that were added.
+    fn still_holds(&self, now: &Arc<Household>) -> bool {
+        if Arc::ptr_eq(&self.household, now) {
+            return true;
+        }
+        let known = |option: &CouplingOption| self.household.option(option.id).is_some();
+        let mut now = Household::clone(now);
+        now.options.retain(known);
+        self.household.computes_as(&now)
+    }
 }
 
 impl PartialEq for Asked {
@@ -43,6 +59,8 @@ pub(crate) struct Advising {
     pub(crate) trouble: RwSignal<Option<String>>,
     /// Whether the household can be run at all.
     sound: Memo<bool>,
+    /// Whether what was asked of has been changed since in anything that counts; options that were added do not.
+    stale: Memo<bool>,
     /// Workers that have not ended yet.
     busy: RwSignal<usize>,
     workers: StoredValue<Vec<CalcWorker>, LocalStorage>,
@@ -52,16 +70,34 @@ pub(crate) struct Advising {
 impl Advising {
     /// Nothing is tried before it is asked for.
     pub(crate) fn of(desk: Desk, study: Study) -> Self {
-        Self {
-            asked: RwSignal::new(None),
+        let asked = RwSignal::new(None::<Asked>);
+        let stale = Memo::new(move |_| {
+            let now = desk.household.get();
+            asked.with(|asked| asked.as_ref().is_some_and(|asked| !asked.still_holds(&now)))
+        });
+        let advising = Self {
+            asked,
             ways: RwSignal::new(0),
             outcomes: RwSignal::new(Vec::new()),
             trouble: RwSignal::new(None),
             sound: Memo::new(move |_| study.problems.with(|problems| problems.is_empty())),
+            stale,
             busy: RwSignal::new(0),
             workers: StoredValue::new_local(Vec::new()),
             desk,
-        }
+        };
+        // Another household has nothing to do with what was found for this one.
+        Effect::new(move |before: Option<HouseholdId>| {
+            let now = desk.id.get();
+            if before.is_some_and(|before| before != now) {
+                advising.stop();
+                asked.set(None);
+                advising.outcomes.set(Vec::new());
+                advising.trouble.set(None);
+            }
+            now
+        });
+        advising
     }
 
     /// Whether ways are being tried.
@@ -76,12 +112,7 @@ impl Advising {
 
     /// Whether the household has been changed since.
     pub(crate) fn is_stale(self) -> bool {
-        let household = self.desk.household.get();
-        self.asked.with(|asked| {
-            asked
-                .as_ref()
-                .is_some_and(|asked| !same_arc(Some(&asked.household), Some(&household)))
-        })
+        self.stale.get()
     }
 
     /// Tries every way that follows from the open option.
@@ -133,6 +164,12 @@ impl Advising {
             Reply::Failed(reason) => Err(format!("The calculation broke off ({reason}).")),
         };
         self.busy.try_update(|busy| *busy = busy.saturating_sub(1));
+        // Each worker holds a household that is laid out. This is its own call: it can only be let go after it.
+        spawn_local(async move {
+            if self.busy.try_get_untracked() == Some(0) {
+                self.workers.try_set_value(Vec::new());
+            }
+        });
         match answer {
             Ok(Answer::Refused(reason)) | Err(reason) => {
                 self.trouble.try_set(Some(reason));

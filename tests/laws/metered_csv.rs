@@ -128,6 +128,29 @@ fn a_small_gap_is_filled_from_the_day_beside_it() {
     assert_eq!(year.intervals.power_w[1_000], 976.0);
 }
 
+/// Common practice of meter exports: a blank or a word for what was not measured, and a sum under the table.
+#[test]
+fn what_was_not_measured_is_a_gap_and_a_sum_is_no_interval() {
+    let mut lines = hourly_lines(2025);
+    let mut short = lines.clone();
+    for (index, blank) in [(100, ""), (2_000, "n/a"), (5_000, "NaN")] {
+        let stamp = lines[index].split(',').next().unwrap().to_owned();
+        lines[index] = format!("{stamp},{blank}");
+    }
+    for index in [5_000, 2_000, 100] {
+        short.remove(index);
+    }
+    lines.push("Total,38364220".to_owned());
+    let (found, expected) = (read(&lines).unwrap(), read(&short).unwrap());
+    assert_eq!(found.filled, 3);
+    assert_eq!(found.intervals, expected.intervals);
+    // In the middle a row without a date is no remark.
+    lines.insert(4_000, "Total,1".to_owned());
+    let problems = read(&lines).unwrap_err();
+    assert_eq!(problems.len(), 1);
+    assert_eq!(problems[0].line, Some(4_002));
+}
+
 #[test]
 fn a_large_gap_is_told_with_its_line_and_date() {
     let mut lines = hourly_lines(2025);

@@ -57,7 +57,7 @@ async fn choose(page: &Visitor, id: &str, text: &str) -> Outcome {
 fn verdicts_beside_the_drawing_lead_to_their_findings() {
     visit(Visit::default(), async |page| {
         wait_for_findings(page).await?;
-        page.wait_for_text(".verdicts", "1 breaks").await?;
+        page.wait_for_text(".verdicts", "1 broken").await?;
         page.wait_for_text(
             ".verdicts li[data-state=breaks] ul",
             "No more can slip out to the grid than is permitted.",
@@ -85,7 +85,7 @@ fn findings_are_told_by_part_and_what_breaks_comes_first() {
     visit(Visit::default(), async |page| {
         wait_for_findings(page).await?;
         // The demonstration's old inverter follows no command, and its export is limited.
-        page.wait_until(&format!("{TOGGLES}.startsWith('1 breaks|2 to watch|')"))
+        page.wait_until(&format!("{TOGGLES}.startsWith('1 broken|2 to watch|')"))
             .await?;
         page.wait_until("document.querySelector('.finding').dataset.state === 'breaks'")
             .await?;
@@ -145,10 +145,10 @@ fn what_is_not_judged_leads_to_the_field_that_settles_it() {
         choose(page, "option-3-storage-1-room", "bedroom or living room").await?;
         page.wait_until("document.querySelector('#finding-storage-place-storage-1')?.dataset.state === 'breaks'")
             .await?;
-        page.wait_until(&format!("{TOGGLES}.startsWith('2 break|')"))
+        page.wait_until(&format!("{TOGGLES}.startsWith('2 broken|')"))
             .await?;
         choose(page, "option-3-storage-1-room", "garage or outbuilding").await?;
-        page.wait_until(&format!("{TOGGLES}.startsWith('1 breaks|')"))
+        page.wait_until(&format!("{TOGGLES}.startsWith('1 broken|')"))
             .await
     });
 }
@@ -187,7 +187,7 @@ fn a_thinner_wire_breaks_and_goes_back_to_the_proposal() {
             "document.getElementById('{size}').closest('tr').querySelector('th button').click()"
         ))
         .await?;
-        page.wait_until(&format!("{TOGGLES}.startsWith('1 breaks|2 to watch|')"))
+        page.wait_until(&format!("{TOGGLES}.startsWith('1 broken|2 to watch|')"))
             .await?;
         page.wait_until(&format!(
             "!document.getElementById('{size}').closest('tr').dataset.chosen && document.getElementById('{size}').selectedOptions[0].textContent === '8 AWG'"
@@ -205,7 +205,7 @@ fn a_mark_on_the_drawing_leads_to_the_findings_of_its_part_by_keyboard() {
             "document.querySelector('{mark}')?.dataset.state === 'breaks'"
         ))
         .await?;
-        page.wait_until(&format!("document.querySelector('{mark}').getAttribute('aria-label').startsWith('Findings of Service and main panel: 1 breaks, 1 to watch')"))
+        page.wait_until(&format!("document.querySelector('{mark}').getAttribute('aria-label').startsWith('Findings of Service and main panel: 1 broken, 1 to watch')"))
             .await?;
         page.evaluate(&format!("document.querySelector('{mark}').focus()"))
             .await?;

@@ -14,7 +14,7 @@ pub(crate) use figures::figures;
 pub(crate) use file_button::FileButton;
 pub(crate) use menu::Menu;
 pub(crate) use quantity::{OptionalQuantity, Quantity};
-pub(crate) use shown_unit::{ShownUnit, fuel, fuel_difference};
+pub(crate) use shown_unit::{ShownUnit, fuel, fuel_difference, number_typed};
 pub(crate) use text::Text;
 pub(crate) use verdict::{VerdictMark, outline, verdict_key};
 

@@ -208,8 +208,12 @@ fn Entry(
         }
         draft.set(Some(typed));
     };
+    // A field that is taken away while it has the focus is left once more, when nothing of it is there any longer.
     let end = move || {
-        if fault.get_untracked().is_none() {
+        let Some(fault) = fault.try_get_untracked() else {
+            return;
+        };
+        if fault.is_none() {
             draft.set(None);
         }
         before.set_value(None);

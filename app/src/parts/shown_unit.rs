@@ -172,7 +172,10 @@ impl ShownUnit {
             .find(|(_, c)| c.is_ascii_digit() || matches!(c, '.' | ','))
             .map(|(index, c)| index + c.len_utf8())?;
         let (number, symbol) = typed.split_at(end);
-        let shown = number_typed(number)?;
+        let shown = match self.symbol.as_str() {
+            "h" => time_typed(number).or_else(|| number_typed(number))?,
+            _ => number_typed(number)?,
+        };
         let symbol = symbol.trim();
         let same = |other: &str| symbol.to_lowercase() == other.to_lowercase();
         if symbol.is_empty() || same(&self.symbol) {
@@ -223,8 +226,20 @@ impl ShownUnit {
     }
 }
 
-/// A number as people type it: point or comma as decimal sign, spaces or apostrophes or the other sign between groups.
+/// A time of day as people type it, such as `6:30`, in hours.
+fn time_typed(typed: &str) -> Option<f64> {
+    let (hours, minutes) = typed.trim().split_once(':')?;
+    let (hours, minutes): (u8, u8) = (hours.parse().ok()?, minutes.parse().ok()?);
+    (minutes < 60).then(|| f64::from(hours) + f64::from(minutes) / 60.0)
+}
+
+/// A number as people type it: point or comma as decimal sign, spaces or apostrophes or the other sign between groups. Where one sign
+/// alone could be either, as in `9,600`, it is what it is in the reader's locale.
 pub(crate) fn number_typed(typed: &str) -> Option<f64> {
+    number_by(typed, decimal_sign())
+}
+
+fn number_by(typed: &str, readers_sign: &str) -> Option<f64> {
     let text: String = typed
         .chars()
         .filter(|c| {
@@ -246,12 +261,27 @@ pub(crate) fn number_typed(typed: &str) -> Option<f64> {
         (None, Some(_)) => (commas == 1).then_some(','),
         (None, None) => None,
     };
+    let decimal = decimal.filter(|sign| {
+        let both = points > 0 && commas > 0;
+        both || readers_sign.starts_with(*sign) || !parts_a_group(&text, *sign)
+    });
     let plain: String = text
         .chars()
         .filter(|c| !matches!(c, '.' | ',') || Some(*c) == decimal)
         .map(|c| if Some(c) == decimal { '.' } else { c })
         .collect();
     plain.parse().ok().filter(|value: &f64| value.is_finite())
+}
+
+/// Whether a sign stands where thousands are parted from the rest: three digits follow, and one to three that do not begin with 0
+/// come before.
+fn parts_a_group(text: &str, sign: char) -> bool {
+    let digits = |part: &str| part.chars().all(|c| c.is_ascii_digit());
+    text.split_once(sign).is_some_and(|(before, after)| {
+        let before = before.trim_start_matches(['-', '+']);
+        let leads = (1..=3).contains(&before.len()) && !before.starts_with('0');
+        leads && digits(before) && after.len() == 3 && digits(after)
+    })
 }
 
 /// The decimal sign of the reader's locale.
@@ -325,6 +355,37 @@ mod tests {
         assert_eq!(number_typed("1.234,5"), Some(1234.5));
         assert_eq!(number_typed("1 234 567"), Some(1_234_567.0));
         assert_eq!(number_typed("\u{2212}12,5"), Some(-12.5));
+    }
+
+    #[test]
+    fn a_sign_that_could_part_thousands_is_what_it_is_where_the_reader_lives() {
+        for (typed, with_points, with_commas) in [
+            ("9,600", 9_600.0, 9.6),
+            ("9.600", 9.6, 9_600.0),
+            ("-12,345", -12_345.0, -12.345),
+            ("0,125", 0.125, 0.125),
+            ("0.125", 0.125, 0.125),
+            ("12,5", 12.5, 12.5),
+            ("1234,567", 1234.567, 1234.567),
+            ("1,234,567", 1_234_567.0, 1_234_567.0),
+        ] {
+            assert_eq!(number_by(typed, "."), Some(with_points), "{typed}");
+            assert_eq!(number_by(typed, ","), Some(with_commas), "{typed}");
+        }
+    }
+
+    #[test]
+    fn hours_are_read_as_a_clock_shows_them() {
+        let shown = ShownUnit::of(&limits::WINDOW_FROM_H, UnitSystem::Metric, "EUR");
+        for (typed, hours) in [
+            ("6:30", 6.5),
+            ("06:30", 6.5),
+            ("6.5 h", 6.5),
+            ("24:00", 24.0),
+        ] {
+            assert_eq!(shown.read(typed), Some(hours), "{typed}");
+        }
+        assert_eq!(shown.read("6:75"), None);
     }
 
     #[test]

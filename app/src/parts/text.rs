@@ -32,8 +32,11 @@ pub(crate) fn Text(
         let blank = draft.with(|draft| draft.as_ref().is_some_and(|draft| draft.trim().is_empty()));
         blank && !may_be_blank
     });
+    // A field that is taken away while it has the focus is left once more, when nothing of it is there any longer.
     let end = move || {
-        draft.set(None);
+        if draft.try_set(None).is_some() {
+            return;
+        }
         before.set_value(None);
         on_done.run(());
     };

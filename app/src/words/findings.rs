@@ -5,12 +5,29 @@ use couplet_core::findings::{Finding, Verdict};
 use super::Level;
 use crate::format;
 
-/// What the rule wants: in everyday words, or by its title in the trade's.
+/// What the rule wants: in everyday words, with a word before it where that is not so, or by its title in the trade's.
 pub(crate) fn wanted(finding: &Finding, level: Level) -> String {
     match level {
-        Level::Plain => plain(finding.rule()).map_or_else(|| capital(finding.title), str::to_owned),
+        Level::Plain => plain(finding.rule()).map_or_else(
+            || capital(finding.title),
+            |wish| as_it_is(wish, finding.verdict),
+        ),
         Level::Trade => capital(finding.title),
     }
+}
+
+/// What is wished for, told as it is: a wish alone would say that it is fulfilled.
+fn as_it_is(wish: &str, verdict: Verdict) -> String {
+    let before = match verdict {
+        Verdict::Holds => return wish.to_owned(),
+        Verdict::Breaks => "Not so",
+        Verdict::Watch => "In doubt",
+        Verdict::NotJudged => "Not known yet",
+    };
+    let mut letters = wish.chars();
+    let first = letters.next().map(char::to_lowercase);
+    let rest: String = first.into_iter().flatten().chain(letters).collect();
+    format!("{before}: {rest}")
 }
 
 /// How it stands, such as `12 % to spare`.
@@ -46,8 +63,7 @@ pub(crate) fn verdict(verdict: Verdict) -> &'static str {
 /// A verdict with how many there are of it, as in a sentence.
 pub(crate) fn counted(verdict: Verdict, count: usize) -> String {
     match (verdict, count) {
-        (Verdict::Breaks, 1) => "1 breaks".to_owned(),
-        (Verdict::Breaks, _) => format!("{count} break"),
+        (Verdict::Breaks, _) => format!("{count} broken"),
         (Verdict::Watch, _) => format!("{count} to watch"),
         (Verdict::NotJudged, _) => format!("{count} not judged"),
         (Verdict::Holds, 1) => "1 holds".to_owned(),
@@ -197,6 +213,16 @@ mod tests {
             assert!(plain(finding.rule()).is_some(), "{}", finding.id);
         }
         assert!(all.iter().any(|finding| finding.rule() == "supply-side"));
+    }
+
+    #[test]
+    fn a_wish_that_is_not_fulfilled_is_told_so() {
+        let wish = "No more can slip out to the grid than is permitted.";
+        assert_eq!(as_it_is(wish, Verdict::Holds), wish);
+        assert_eq!(
+            as_it_is(wish, Verdict::Breaks),
+            "Not so: no more can slip out to the grid than is permitted."
+        );
     }
 
     #[test]

@@ -130,6 +130,7 @@ words! {
     NetMeterNote: "Solar stands here already. A meter at the street shows only what the sun leaves over: what is used while the sun shines never passes it." | "PV stands in the first option. A net meter hides what PV feeds behind it: load = bought \u{2212} sent out + PV.";
     MeterCountsAll: "all that is used" | "the load (PV metered apart)";
     MeterCountsRest: "what the sun leaves: add the sun's part" | "net flow: add modelled PV";
+    MeterCountsRestOfFile: "what the sun leaves: a file tells what the panels made" | "net flow: add metered PV from a file";
     MeterFile: "from a meter file" | "interval data";
     DeviceDetails: "hours and power" | "details";
     Position: "position on the map" | "position";

@@ -358,7 +358,7 @@ fn ac_source<'a>(
     if household.service.utility && household.service.export_limit_w.is_some() {
         let limiting = match inverter.limiting {
             PowerLimiting::None => "no limiting",
-            PowerLimiting::Commanded { .. } => "commanded",
+            PowerLimiting::Commanded { .. } => "commanded for export",
             PowerLimiting::Relay { .. } => "relay",
         };
         lines.push((TextStyle::Detail, words(limiting)));

@@ -1,7 +1,7 @@
 //! What who works on such an installation must know, in our own words.
 
 /// A caution.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Caution {
     /// DC is live by day.
     LiveInDaylight,

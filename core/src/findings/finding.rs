@@ -85,22 +85,6 @@ pub enum Topic {
     Markings,
 }
 
-impl Topic {
-    /// What who works on such a part must know.
-    #[must_use]
-    pub fn cautions(self) -> &'static [Caution] {
-        match self {
-            Self::Strings => &[Caution::LiveInDaylight],
-            Self::Busbars => &[Caution::Backfeed],
-            Self::Storage => &[Caution::BatteryFault, Caution::BatteryPlace],
-            Self::Safety => &[Caution::NeutralAndEarth],
-            Self::Backup => &[Caution::IslandIsAnEstimate],
-            Self::Export => &[Caution::BeforeInspection],
-            Self::Circuits | Self::Markings => &[],
-        }
-    }
-}
-
 impl Verdict {
     /// The verdict in words.
     #[must_use]
@@ -132,6 +116,27 @@ impl Finding {
     #[must_use]
     pub fn rule(&self) -> &str {
         self.id.split('/').next().unwrap_or_default()
+    }
+
+    /// What who works on what it concerns must know.
+    #[must_use]
+    pub fn cautions(&self) -> &'static [Caution] {
+        match (self.rule(), self.part, self.topic) {
+            ("neutral-bond", ..) => &[Caution::NeutralAndEarth],
+            ("arc-fault", ..) => &[Caution::DcArc],
+            ("storage-listing", ..) => &[Caution::MixedBatteries],
+            (_, Part::Generator, _) => &[Caution::Generator],
+            (.., Topic::Strings) => &[Caution::LiveInDaylight, Caution::Roof],
+            (.., Topic::Busbars) => &[Caution::Backfeed],
+            (.., Topic::Storage) => &[
+                Caution::BatteryFault,
+                Caution::BatteryPlace,
+                Caution::CellFire,
+            ],
+            (.., Topic::Backup) => &[Caution::IslandIsAnEstimate, Caution::MedicalEquipment],
+            (.., Topic::Export) => &[Caution::BeforeInspection],
+            (.., Topic::Safety | Topic::Circuits | Topic::Markings) => &[],
+        }
     }
 
     /// A rule that wants `value` at most `limit`.

@@ -221,10 +221,12 @@ impl InputWindow {
 }
 
 impl PvInverterDetails {
-    /// A generic string inverter with an input for each array, and one for each further 5 kW.
+    /// A generic string inverter with an input for each array, or for each 3 kW if those are more.
+    ///
+    /// Source: common practice: one input up to about 3 kW, two up to about 6 kW.
     #[must_use]
     pub fn generic(code: Code, inverter: &PvInverter, arrays: usize, supply: Supply) -> Self {
-        let by_power = libm::ceil(inverter.rated_w / 5_000.0).clamp(1.0, 1_000.0);
+        let by_power = libm::ceil(inverter.rated_w / 3_000.0).clamp(1.0, 1_000.0);
         #[expect(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,

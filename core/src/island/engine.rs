@@ -139,13 +139,14 @@ impl<'a> Island<'a> {
         self.storage.begin_step(self.drive, step);
         match step.checked_sub(1) {
             None if !self.live => self.recorder.dark(self.time_s),
-            None => {}
-            Some(before) => {
+            // On a dark bus nothing is served that could fall.
+            Some(before) if self.live => {
                 let dropped_w = self.panel.wanted_w(before) - self.panel.wanted_w(step);
                 if dropped_w > LOAD_DROP_SHARE * self.plant.storage_rated_w().max(1.0) {
                     self.happened(Happening::LoadDropped(dropped_w));
                 }
             }
+            _ => {}
         }
         self.recorder
             .cloud_edge(self.time_s, step, self.drive, self.plant);

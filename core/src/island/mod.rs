@@ -41,5 +41,5 @@ pub use plant::{IslandDrive, IslandInverter, IslandLoad, IslandPlant, LoadStart,
 pub use pv::{DroopFloor, PvChange, PvMachine, PvState, PvTrip, droop_floor_w};
 pub use record::{Happening, IslandEvent, IslandFigures, IslandLedger, IslandRun, IslandTrace};
 pub use recurrence::{Recurrence, recurrences};
-pub use settings::settings;
+pub use settings::{settings, take_supply};
 pub use unit::{IslandUnit, UnitClocks, UnitDown, UnitFlow, UnitRoom};

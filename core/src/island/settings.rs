@@ -3,7 +3,7 @@
 use crate::coupling::{
     DroopBase, EnterService, FrequencyDroop, FrequencySettings, FrequencyTrip, GridCode,
 };
-use crate::household::Supply;
+use crate::household::{Household, Supply};
 
 /// Settings of a grid code; [`GridCode::Present`] and [`GridCode::NotKnown`] depend on the frequency of the supply.
 #[must_use]
@@ -227,3 +227,47 @@ const OLDER_AT_50_HZ: FrequencySettings = FrequencySettings {
         ramp_s: 0.0,
     },
 };
+
+/// Gives the home another supply. Where that has another frequency, the PV inverters whose grid code knows only the former one follow
+/// the code of their age there: all or nothing the older one, all others the present one.
+pub fn take_supply(household: &mut Household, supply: Supply) {
+    household.service.supply = supply;
+    let nominal_hz = supply.frequency_hz();
+    let inverters = (household.options.iter_mut()).flat_map(|option| &mut option.pv_inverters);
+    for inverter in inverters {
+        let known = settings(inverter.grid_code, supply);
+        let enter = known.enter_service;
+        if !(enter.from_hz..=enter.to_hz).contains(&nominal_hz) {
+            inverter.grid_code = match known.droop {
+                None => GridCode::NotKnown,
+                Some(_) => GridCode::Present,
+            };
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::check::problems;
+    use crate::document::demo;
+
+    #[test]
+    fn a_home_with_another_supply_can_be_run() {
+        let supplies = [
+            Supply::SplitPhase120V240V60Hz,
+            Supply::SinglePhase230V50Hz,
+            Supply::ThreePhase230V400V50Hz,
+            Supply::ThreePhase120V208V60Hz,
+        ];
+        for supply in supplies {
+            let mut household = demo();
+            take_supply(&mut household, supply);
+            assert_eq!(problems(&household), Vec::new(), "{supply:?}");
+        }
+        let mut same = demo();
+        let supply = same.service.supply;
+        take_supply(&mut same, supply);
+        assert_eq!(same, demo());
+    }
+}

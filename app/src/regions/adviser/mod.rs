@@ -5,20 +5,22 @@ mod words;
 
 use std::sync::Arc;
 
-use couplet_core::adviser::{Outcome, Wants, frontier, ranked, reasons};
+use couplet_core::adviser::{Outcome, Wants, arrays_tried, frontier, ranked, reasons};
 use couplet_core::coupling::CouplingOption;
+use couplet_core::outage::LONGEST_OUTAGE_H;
 use leptos::prelude::*;
 
 use super::fold::Fold;
 use crate::advising::{Advising, Asked};
 use crate::desk::Desk;
+use crate::parts::number_typed;
 use crate::words::Word;
 
 /// Rows of the table.
 const MOST_ROWS: usize = 12;
 
 /// Hours that can be asked for.
-const HOURS: [u16; 9] = [0, 2, 4, 8, 12, 24, 48, 72, 168];
+const HOURS: [u16; 9] = [0, 2, 4, 8, 12, 24, 48, 72, LONGEST_OUTAGE_H];
 
 /// What the reader asks of the ways, and which one is looked at.
 #[derive(Clone, Copy)]
@@ -32,8 +34,7 @@ impl Asking {
     /// What may be bought at most, currency; none: nothing is typed, or it is no amount.
     fn most_first_cur(self) -> Option<f64> {
         let typed = self.most_cost.get();
-        let amount = typed.trim().replace(',', "").parse().ok();
-        amount.filter(|amount: &f64| amount.is_finite() && *amount >= 0.0)
+        number_typed(&typed).filter(|amount| *amount >= 0.0)
     }
 
     fn is_wrong(self) -> bool {
@@ -119,7 +120,7 @@ fn Tools(desk: Desk, advising: Advising, asking: Asking) -> impl IntoView {
         .collect_view();
     view! {
         <p class="adviser-tools">{start} {progress}</p>
-        {move || advising.is_stale().then(|| view! { <p class="note" role="status">"The household was changed since: this is of before."</p> })}
+        {move || advising.is_stale().then(|| view! { <p class="note" role="status">"The household was changed since: this is of before. Try every way again to make an option of one."</p> })}
         {move || advising.trouble.get().map(|trouble| view! { <p class="note" role="alert">{trouble}</p> })}
         <div class="adviser-wants">
             <label>
@@ -162,6 +163,8 @@ fn Tools(desk: Desk, advising: Advising, asking: Asking) -> impl IntoView {
 /// What came of the ways: a sentence, the ranking, the picture, and the one that is looked at.
 #[component]
 fn Found(desk: Desk, advising: Advising, asking: Asking) -> impl IntoView {
+    // The same whatever is asked for and looked at.
+    let unbeaten = Memo::new(move |_| advising.outcomes.with(|outcomes| frontier(outcomes)));
     let shown = move || {
         let asked = advising.asked.get()?;
         let base = asked.household.option(asked.option)?.clone();
@@ -192,6 +195,7 @@ fn Found(desk: Desk, advising: Advising, asking: Asking) -> impl IntoView {
             Some(
                 view! {
                     <p class="adviser-sentence">{words::sentence(outcomes, ranked.len())}</p>
+                    {left_where_they_are(&base)}
                     {placeholders(outcomes)}
                     <div class="fold-frame" tabindex="0" role="region" aria-label="Ways by what they are worth">
                         <table class="fold-table adviser-ways">
@@ -201,14 +205,25 @@ fn Found(desk: Desk, advising: Advising, asking: Asking) -> impl IntoView {
                             <tbody>{rows}</tbody>
                         </table>
                     </div>
-                    {picture::picture(outcomes, &frontier(outcomes), chosen, &currency)}
-                    {looked_at(desk, &asked, &base, outcomes, chosen)}
+                    {unbeaten.with(|unbeaten| picture::picture(outcomes, unbeaten, chosen, &currency))}
+                    {looked_at(desk, advising, &asked, &base, outcomes, chosen)}
                 }
                 .into_any(),
             )
         })
     };
     view! { <div class="adviser-found">{shown}</div> }.into_any()
+}
+
+/// What is said where there are more arrays than can all be tried on every bus.
+fn left_where_they_are(base: &CouplingOption) -> Option<impl IntoView + use<>> {
+    let tried = arrays_tried(base);
+    (tried < base.arrays.len()).then(|| {
+        let text = format!(
+            "Only the first {tried} arrays are tried on every bus; the others stay where they are."
+        );
+        view! { <p class="note">{text}</p> }
+    })
 }
 
 fn placeholders(outcomes: &[Outcome]) -> Option<impl IntoView + use<>> {
@@ -257,6 +272,7 @@ fn row(
 /// The way that is looked at: why each thing is as it is, and a button that makes an option of it.
 fn looked_at(
     desk: Desk,
+    advising: Advising,
     asked: &Asked,
     base: &CouplingOption,
     outcomes: &[Outcome],
@@ -278,7 +294,9 @@ fn looked_at(
             <section class="adviser-why" aria-labelledby="adviser-why-title">
                 <h3 id="adviser-why-title">"Why so"</h3>
                 <ul>{why}</ul>
-                <button type="button" data-action="take-advice" on:click=take>"Make it an option"</button>
+                <button type="button" data-action="take-advice" disabled=move || advising.is_stale() on:click=take>
+                    "Make it an option"
+                </button>
             </section>
         }
         .into_any(),

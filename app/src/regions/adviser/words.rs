@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use couplet_core::adviser::{About, Candidate, Outcome, Reason};
 use couplet_core::coupling::{CouplingOption, Join};
 use couplet_core::household::AcSide;
+use couplet_core::outage::LONGEST_OUTAGE_H;
 
 use crate::format;
 
@@ -32,7 +33,7 @@ pub(super) fn tried(tried: usize, ways: usize) -> String {
 pub(super) fn asked_hours(hours: u16) -> String {
     match hours {
         0 => "any time".to_owned(),
-        168 => "a week".to_owned(),
+        LONGEST_OUTAGE_H => "a week".to_owned(),
         hours => format!("{hours}\u{a0}h"),
     }
 }
@@ -50,7 +51,7 @@ pub(super) fn sentence(outcomes: &[Outcome], ranked: usize) -> String {
         one => format!("{one} break a rule"),
     };
     format!(
-        "Of {} ways {dropped}{left}. The others, what is worth most first:",
+        "Of {} ways {dropped}{left}. The others, what is worth most against leaving all as it stands first:",
         outcomes.len()
     )
 }
@@ -109,7 +110,7 @@ pub(super) fn cells(outcome: &Outcome, currency: &str) -> [String; 7] {
 
 fn hours_words(hours: u16) -> String {
     match hours {
-        168.. => "a week or longer".to_owned(),
+        LONGEST_OUTAGE_H.. => "a week or longer".to_owned(),
         0 => "less than 1\u{a0}h".to_owned(),
         hours => format!("{hours}\u{a0}h"),
     }
@@ -151,7 +152,13 @@ pub(super) fn reason(
                 format!("with {}", rating(other)?),
             )
         }
-        About::Storage => ("Storage".to_owned(), "without it".to_owned()),
+        About::Storage => match other.candidate.storage {
+            None => ("Storage".to_owned(), "without it".to_owned()),
+            Some(size) => {
+                let energy = format::energy(size.usable_wh).text();
+                ("No storage".to_owned(), format!("with {energy}"))
+            }
+        },
     };
     let broken = (other.breaks.first()).map(|title| format!("it would break a rule ({title})"));
     let mut parts = vec![worth(reason.today_cur, currency)];

@@ -21,26 +21,28 @@ pub(super) fn said(advice: Advice, names: &Names, level: Level) -> String {
             droop,
         } => {
             let name = inverter(number);
-            let what = if plain {
-                format!(
-                    "{name} cannot be turned down below {} by frequency, and the house and the battery took only {}.",
-                    power(floor_w),
-                    power(sink_w)
-                )
-            } else {
-                format!(
-                    "{name} trips before its droop gets below {}; loads and charge limits leave {}.",
-                    power(floor_w),
-                    power(sink_w)
-                )
+            let (floor, sink) = (power(floor_w), power(sink_w));
+            let what = match (plain, names.inverters.len()) {
+                (true, ..=1) => format!(
+                    "{name} cannot be turned down below {floor} by frequency, and the house and the battery took only {sink}."
+                ),
+                (true, _) => format!(
+                    "{name} gave up: by frequency all PV inverters together cannot be turned down below {floor}, and the house and the battery took only {sink}."
+                ),
+                (false, ..=1) => format!(
+                    "{name} trips before its droop gets below {floor}; loads and charge limits leave {sink}."
+                ),
+                (false, _) => format!(
+                    "{name} trips before the droops of all PV inverters together get below {floor}; loads and charge limits leave {sink}."
+                ),
             };
             let mend = match (slope_per_hz, droop) {
                 (Some(slope), Some(droop)) => format!(
-                    " A droop of {} ({} for each hertz) would reach it before the nearer trip; or join it on DC, or let it be commanded.",
+                    " A droop of {} ({} for each hertz) would reach it before the nearer trip; or join it on DC, or let the storage inverter command it in an outage.",
                     format::percent(droop, 1).text(),
                     format::percent(slope, 0).text()
                 ),
-                _ => " No slope reaches it before the trip: join it on DC, let it be commanded, or give the battery more charging power."
+                _ => " No slope reaches it before the trip: join it on DC, let the storage inverter command it in an outage, or give the battery more charging power."
                     .to_owned(),
             };
             what + &mend
@@ -49,7 +51,7 @@ pub(super) fn said(advice: Advice, names: &Names, level: Level) -> String {
             inverter: number,
             trips,
         } => format!(
-            "{} knows only all or nothing: it dropped {trips} times. An inverter with a droop, or a command, or DC would end that.",
+            "{} knows only all or nothing: it dropped {trips} times. An inverter with a droop, or one that the storage inverter commands, or DC would end that.",
             inverter(number)
         ),
         Advice::RiseTooLow { rise_hz, needed_hz } => format!(

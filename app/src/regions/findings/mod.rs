@@ -9,10 +9,11 @@ pub(crate) use names::part_name;
 pub(crate) use sifting::Sifting;
 pub(crate) use verdicts::Verdicts;
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashSet};
+use std::mem::{Discriminant, discriminant};
 
 use couplet_core::drawing::Part;
-use couplet_core::findings::{Details, Finding, Topic, Verdict};
+use couplet_core::findings::{Caution, Details, Finding, Verdict};
 use leptos::prelude::*;
 
 use crate::desk::Desk;
@@ -154,12 +155,28 @@ fn List(desk: Desk, judged: Judged, sifting: Sifting) -> impl IntoView {
         if shown.is_empty() {
             return view! { <p class="findings-none">{sifting.nothing(&findings)}</p> }.into_any();
         }
-        let mut cautioned = BTreeSet::new();
-        by_part(&shown)
+        let mut cautioned = HashSet::new();
+        let groups = by_part(&shown)
             .into_iter()
             .map(|(part, findings)| group(desk, part, &findings, &mut cautioned))
-            .collect_view()
-            .into_any()
+            .collect_view();
+        // What is sifted out is worked on as well.
+        let told: BTreeSet<Caution> = cautioned.into_iter().map(|(caution, _)| caution).collect();
+        let others: BTreeSet<Caution> = (findings.iter())
+            .flat_map(|finding| finding.cautions())
+            .copied()
+            .filter(|caution| !told.contains(caution))
+            .collect();
+        let others = (!others.is_empty()).then(|| {
+            let words = others.into_iter().map(caution).collect_view();
+            view! {
+                <section class="findings-part">
+                    <h3>"Whoever works on it"</h3>
+                    {words}
+                </section>
+            }
+        });
+        view! { {groups} {others} }.into_any()
     };
     view! { <div class="findings-list">{list}</div> }.into_any()
 }
@@ -183,12 +200,16 @@ fn by_part<'a>(findings: &[&'a Finding]) -> Vec<(Part, Vec<&'a Finding>)> {
     groups
 }
 
-/// The findings of a part under its name. Cautions stand where their topic comes up first.
+fn caution(caution: Caution) -> AnyView {
+    view! { <p class="caution">{caution.words()}</p> }.into_any()
+}
+
+/// The findings of a part under its name. A caution stands at the first part of each kind that it concerns.
 fn group(
     desk: Desk,
     part: Part,
     findings: &[&Finding],
-    cautioned: &mut BTreeSet<Topic>,
+    cautioned: &mut HashSet<(Caution, Discriminant<Part>)>,
 ) -> AnyView {
     let name = desk.household.with(|household| {
         desk.option
@@ -202,9 +223,9 @@ fn group(
         .collect();
     let cautions: Vec<_> = findings
         .iter()
-        .filter(|finding| cautioned.insert(finding.topic))
-        .flat_map(|finding| finding.topic.cautions())
-        .map(|caution| view! { <p class="caution">{caution.words()}</p> })
+        .flat_map(|finding| finding.cautions())
+        .filter(|caution| cautioned.insert((**caution, discriminant(&part))))
+        .map(|one| caution(*one))
         .collect();
     let rows: Vec<_> = findings
         .iter()

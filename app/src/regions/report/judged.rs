@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use couplet_core::findings::{Finding, Topic, Verdict};
+use couplet_core::findings::{Caution, Finding, Verdict};
 use leptos::prelude::*;
 
 use super::told::Told;
@@ -59,7 +59,7 @@ fn group(
     heading: String,
     about: &'static str,
     findings: &[&Finding],
-    cautioned: &mut BTreeSet<Topic>,
+    cautioned: &mut BTreeSet<Caution>,
 ) -> AnyView {
     let missing = findings.iter().any(|finding| !finding.missing.is_empty());
     let next = if missing {
@@ -74,13 +74,10 @@ fn group(
     let rows = findings
         .iter()
         .map(|finding| {
-            let cautions = if cautioned.insert(finding.topic) {
-                finding.topic.cautions()
-            } else {
-                &[]
-            };
-            let cautions = cautions
+            let cautions = finding
+                .cautions()
                 .iter()
+                .filter(|caution| cautioned.insert(**caution))
                 .map(|caution| {
                     view! {
                         <tr class="report-caution">

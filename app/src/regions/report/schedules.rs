@@ -127,7 +127,7 @@ fn pv_inverters(told: &Told) -> AnyView {
             };
             let limiting = match inverter.limiting {
                 PowerLimiting::None => "understands no command",
-                PowerLimiting::Commanded { .. } => "commanded",
+                PowerLimiting::Commanded { .. } => "commanded for export",
                 PowerLimiting::Relay { .. } => "dropped by a relay",
             };
             vec![

@@ -112,7 +112,7 @@ pub(crate) fn PlaceSearch(
                     typed.set(event_target_value(&event));
                 }
                 on:keydown=on_key
-                on:blur=move |_| typed.set(String::new())
+                on:blur=move |_| { let _ = typed.try_set(String::new()); }
             />
             <ul class="found" role="listbox" id=format!("{id}-list") aria-label="Places" hidden=move || !open()>
                 {items}

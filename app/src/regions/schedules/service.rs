@@ -1,6 +1,7 @@
 //! The utility service: supply, breakers, export limit.
 
 use couplet_core::household::{Service, Supply};
+use couplet_core::island::take_supply;
 use couplet_core::limits;
 use leptos::prelude::*;
 
@@ -37,6 +38,22 @@ impl Export {
     }
 }
 
+const SUPPLIES: [(Supply, &str); 4] = [
+    (
+        Supply::SplitPhase120V240V60Hz,
+        "120/240 V split-phase, 60 Hz",
+    ),
+    (Supply::SinglePhase230V50Hz, "230 V single-phase, 50 Hz"),
+    (
+        Supply::ThreePhase230V400V50Hz,
+        "230/400 V three-phase, 50 Hz",
+    ),
+    (
+        Supply::ThreePhase120V208V60Hz,
+        "120/208 V three-phase, 60 Hz",
+    ),
+];
+
 /// The schedule of the service.
 #[component]
 pub(super) fn ServiceSchedule(desk: Desk) -> impl IntoView {
@@ -59,6 +76,7 @@ pub(super) fn ServiceSchedule(desk: Desk) -> impl IntoView {
         })
     };
     let utility = row.read(|service| service.utility);
+    let supply = Memo::new(move |_| desk.household.with(|household| household.service.supply));
     let of_utility = {
         let row = row.clone();
         move || {
@@ -96,21 +114,20 @@ pub(super) fn ServiceSchedule(desk: Desk) -> impl IntoView {
                     }
                 }))
             />
-            {row.choice(
-                "supply",
-                "supply",
-                &[
-                    (Supply::SplitPhase120V240V60Hz, "120/240 V split-phase, 60 Hz"),
-                    (Supply::SinglePhase230V50Hz, "230 V single-phase, 50 Hz"),
-                    (Supply::ThreePhase230V400V50Hz, "230/400 V three-phase, 50 Hz"),
-                    (Supply::ThreePhase120V208V60Hz, "120/208 V three-phase, 60 Hz"),
-                ],
-                |service| service.supply,
-                |service, supply| service.supply = supply,
-            )}
+            <Choice
+                id="service-supply".to_owned()
+                label="supply"
+                items=SUPPLIES.map(|(_, text)| (text.to_owned(), true)).to_vec()
+                chosen=Memo::new(move |_| supply.with(|supply| SUPPLIES.iter().position(|(one, _)| one == supply)))
+                on_change=Callback::new(move |place: usize| {
+                    if let Some((supply, _)) = SUPPLIES.get(place) {
+                        desk.change("service: supply", None, |household| take_supply(household, *supply));
+                    }
+                })
+            />
             {of_utility}
             <Show when=move || !utility.get()>
-                <p class="note">"There is one live bus: loads, PV inverters and storage were all set on the backed-up side when the grid was taken away."</p>
+                <p class="note">"There is one live bus: loads, PV inverters and storage belong on the backed-up side. They were set there if the grid was taken away here."</p>
             </Show>
         </Schedule>
     }

@@ -81,6 +81,10 @@ impl fmt::Display for CsvProblem {
                     "the interval from {at} is there twice with unlike values; remove one of them, or choose the clock by which the file was written"
                 )
             }
+            CsvWrong::Missing { from, intervals: 1 } => write!(
+                f,
+                "the interval from {from} is missing; give a whole year of 365 days"
+            ),
             CsvWrong::Missing { from, intervals } => write!(
                 f,
                 "{intervals} intervals are missing from {from} on; give a whole year of 365 days"

@@ -233,6 +233,10 @@ fn read_rows(text: &str, layout: &CsvLayout) -> (Vec<Row>, Vec<CsvProblem>) {
         let stamp_text = layout.stamp_text(&fields).unwrap_or_default();
         let value_text = fields.get(layout.value_column).map_or("", String::as_str);
         let found = stamp(&stamp_text, layout.date_order).ok_or(CsvWrong::Stamp(stamp_text));
+        // What was not measured is a gap like a row that is not there.
+        if found.is_ok() && is_blank(value_text) {
+            continue;
+        }
         let value = number(value_text, layout.decimal_comma)
             .ok_or_else(|| CsvWrong::Number(value_text.to_owned()));
         match (found, value) {
@@ -248,7 +252,25 @@ fn read_rows(text: &str, layout: &CsvLayout) -> (Vec<Row>, Vec<CsvProblem>) {
             }),
         }
     }
+    // Sums and remarks under the table are no intervals.
+    let last_line = rows.last().map_or(0, |row| row.line);
+    problems.retain(|problem| {
+        let below = problem.line.is_some_and(|line| line > last_line);
+        let undated = match &problem.wrong {
+            CsvWrong::Stamp(found) => !found.chars().any(|c| c.is_ascii_digit()),
+            _ => false,
+        };
+        !(below && undated)
+    });
     (rows, problems)
+}
+
+/// Whether a value says that there is none.
+fn is_blank(value: &str) -> bool {
+    let value = value.trim();
+    ["", "-", "--", "n/a", "na", "nan", "null", "none"]
+        .iter()
+        .any(|blank| value.eq_ignore_ascii_case(blank))
 }
 
 /// The distance of rows that occurs most often, s; 0 without two rows.
