@@ -6,7 +6,7 @@ pub(crate) mod running;
 mod terms;
 
 pub(crate) use labels::label;
-pub(crate) use running::months_in_words;
+pub(crate) use running::{months_around, months_in_words};
 pub(crate) use terms::Word;
 
 use serde::{Deserialize, Serialize};

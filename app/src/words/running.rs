@@ -115,7 +115,7 @@ fn aim(aim: WindowAim) -> Word {
 }
 
 /// Months as they follow each other over the new year, such as `Nov–Feb`; nothing for the whole year.
-fn months_around(months: [bool; 12]) -> String {
+pub(crate) fn months_around(months: [bool; 12]) -> String {
     let holds = |month: usize| months.get(month % 12).copied().unwrap_or(false);
     // Begin with a month whose one before is not there, so that no run is cut by the new year.
     let first = (0..12)

@@ -115,6 +115,7 @@ words! {
     TariffHoursAndTiers: "by hours and by how much" | "time of use with tiers";
     AddHours: "Add hours with their own price" | "Add a period";
     AddWindow: "Add another time" | "Add a window";
+    MeanHasNoPeaks: "The use is a mean of many homes or days, which has no peaks: this charge comes out far too small until a meter file is given." | "A mean load profile has no peaks: demand is far too low without interval data.";
     AddDemand: "Add a charge on the highest power" | "Add a demand charge";
     ExportNothing: "earns nothing" | "no credit";
     ExportOnePrice: "earns one price" | "net billing, flat";

@@ -6,27 +6,15 @@ use super::asked;
 use super::table::{Head, figures, table_under, under};
 use super::told::Told;
 use crate::regions::drills;
-use crate::words::Word;
 use crate::work::protocol::Found;
 use Head::Words;
 
-/// The section; none without a utility, or where nothing can hold the backed-up side.
+/// The section; none where no outage was tried on the option as it is, or nothing can hold the backed-up side.
 pub(super) fn drill(told: &Told) -> Option<AnyView> {
     if !asked::islands(&told.option) {
         return None;
     }
-    let Some(found) = told.drill.as_ref() else {
-        return Some(
-            view! {
-                <p class="note">
-                    "Not computed: no outage was tried on this option as it is now. Go back to the desk, open \u{201c}"
-                    {Word::Drills.at(told.level)}
-                    "\u{201d} below the drawing, choose an outage, and open the report again."
-                </p>
-            }
-            .into_any(),
-        );
-    };
+    let found = told.drill.as_ref()?;
     let picture = match found.as_ref() {
         Found::Drill(drill) => Some(drills::still(drill)),
         _ => None,

@@ -85,7 +85,14 @@ fn Schedule(desk: Desk, name: &'static str, title: Word, children: Children) -> 
 
 /// Fields that a household leaves alone: folded in the plain reading until they are asked for, open in the trade's.
 #[component]
-fn Details(desk: Desk, title: Word, children: Children) -> impl IntoView {
+fn Details(
+    desk: Desk,
+    title: Word,
+    /// What is in it, in a few words, told while it is folded.
+    #[prop(optional, into)]
+    said: Signal<String>,
+    children: Children,
+) -> impl IntoView {
     let trade = Memo::new(move |_| {
         desk.keep
             .settings
@@ -93,7 +100,10 @@ fn Details(desk: Desk, title: Word, children: Children) -> impl IntoView {
     });
     view! {
         <details class="details" prop:open=trade>
-            <summary>{move || desk.word(title)}</summary>
+            <summary>
+                {move || desk.word(title)}
+                {move || said.with(|said| (!said.is_empty()).then(|| format!(": {said}")))}
+            </summary>
             <div class="fields">{children()}</div>
         </details>
     }

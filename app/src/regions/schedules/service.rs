@@ -100,7 +100,7 @@ pub(super) fn ServiceSchedule(desk: Desk) -> impl IntoView {
         }
     };
     view! {
-        <Schedule clone:row desk name="service" title=Word::Service>
+        <Schedule desk name="service" title=Word::Service>
             <Choice
                 id="service-utility".to_owned()
                 label="grid"

@@ -1,6 +1,7 @@
 //! Currency, fixed and minimum charge, tax, and charges on the highest power.
 
 use couplet_core::bill::{DemandCharge, Tariff};
+use couplet_core::household::BaseUse;
 use couplet_core::limits;
 use leptos::prelude::*;
 
@@ -65,6 +66,10 @@ fn DemandFields(desk: Desk, index: usize) -> impl IntoView {
             }
         });
     });
+    let is_metered = Memo::new(move |_| {
+        desk.household
+            .with(|household| matches!(household.loads.base, BaseUse::Intervals(_)))
+    });
     view! {
         <div class="part">
             <div class="part-head">
@@ -84,6 +89,9 @@ fn DemandFields(desk: Desk, index: usize) -> impl IntoView {
                     }
                 },
             )}
+            <Show when=move || !is_metered.get()>
+                <p class="note">{move || desk.word(Word::MeanHasNoPeaks)}</p>
+            </Show>
             {windows_fields(
                 desk,
                 &format!("tariff-demand-{index}"),

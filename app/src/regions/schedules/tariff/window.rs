@@ -9,7 +9,7 @@ use super::MonthTicks;
 use crate::desk::Desk;
 use crate::regions::schedules::row::Row;
 use crate::regions::schedules::{Details, Remove};
-use crate::words::Word;
+use crate::words::{Word, months_around};
 
 /// Kinds of day as a menu.
 const DAYS: [(DayKind, &str); 3] = [
@@ -98,11 +98,12 @@ pub(super) fn windows_fields(
 /// The fields of a window.
 pub(in crate::regions::schedules) fn window_fields(row: &Row<Window>) -> AnyView {
     let (row, desk) = (row.clone(), row.desk);
+    let months = row.read(|window| months_around(window.months));
     view! {
         {row.quantity(&limits::WINDOW_FROM_H, |window| window.from_h, |window, value| window.from_h = value)}
         {row.quantity(&limits::WINDOW_TO_H, |window| window.to_h, |window, value| window.to_h = value)}
         {row.choice("days", "days", &DAYS, |window| window.days, |window, days| window.days = days)}
-        <Details clone:row desk title=Word::Season>
+        <Details clone:row desk title=Word::Season said=months>
             <MonthTicks row=row.clone() get=|window| window.months set=|window, months| window.months = months />
         </Details>
     }
