@@ -192,7 +192,8 @@ fn a_meter_file_is_looked_at_before_it_is_taken() {
             .evaluate("document.querySelector('.meter-months tbody tr').innerText.split(/\\s+/).join(' ').trim()")
             .await?;
         assert_eq!(january, "Jan 372 31");
-        // Nothing has changed yet.
+        // Nothing has changed yet. A meter that sends out stands behind the sun, unless it is said that it does not.
+        choose(page, "#meter-counts", "all that is used").await?;
         page.find("#meter-take").await?;
         page.evaluate("document.querySelector('#meter-take').click()")
             .await?;
@@ -264,12 +265,6 @@ fn what_a_net_meter_hides_is_added_back() {
         give_meter_file(page, &meter_table()).await?;
         page.wait_for_text("#meter-preview", "Solar stands here already")
             .await?;
-        choose(
-            page,
-            "#meter-counts",
-            "what the sun leaves: add the sun's part",
-        )
-        .await?;
         page.wait_for_text("#meter-preview", "in the model; the use behind the meter")
             .await?;
         page.evaluate("document.querySelector('#meter-take').click()")
@@ -283,6 +278,52 @@ fn what_a_net_meter_hides_is_added_back() {
         let used_wh: f64 = used.power_w.iter().sum::<f64>() / hours;
         // 4,380 kWh bought, 365 kWh sent out, and what 4.8 kW make in a year.
         assert!(used_wh > 4_380_000.0 - 365_000.0 + 3_000_000.0, "{used_wh}");
+        Ok(())
+    });
+}
+
+/// What the panels made may come from a file: 2 kW at noon, of which 1 kWh was sent out.
+#[test]
+fn what_the_panels_made_is_added_from_a_file() {
+    visit(Visit::default(), async |page| {
+        wait_for_figures(page).await?;
+        give_meter_file(page, &meter_table()).await?;
+        choose(
+            page,
+            "#meter-counts",
+            "what the sun leaves: a file tells what the panels made",
+        )
+        .await?;
+        page.wait_until("document.querySelector('#meter-take').disabled")
+            .await?;
+        let made: String = meter_table()
+            .lines()
+            .skip(1)
+            .map(|line| {
+                let stamp = line.split(',').next().unwrap_or_default();
+                let kwh = if stamp.ends_with("12:00") { 2.0 } else { 0.0 };
+                format!("{stamp},{kwh}\n")
+            })
+            .collect();
+        give_file(
+            page,
+            "pv-file",
+            "made.csv",
+            &format!("time,made kWh\n{made}"),
+        )
+        .await?;
+        page.wait_for_text("#meter-preview", "The sun made 730")
+            .await?;
+        page.wait_until("!document.querySelector('#meter-take').disabled")
+            .await?;
+        page.evaluate("document.querySelector('#meter-take').click()")
+            .await?;
+        let household = kept(page, "'intervals' in household.loads.base").await?;
+        let BaseUse::Intervals(used) = &household.loads.base else {
+            return Err("the use is not from the meter".into());
+        };
+        // 0.5 kWh bought, 1 kWh sent out, 2 kWh made.
+        assert_eq!((used.power_w[0], used.power_w[12]), (500.0, 1_500.0));
         Ok(())
     });
 }

@@ -26,10 +26,12 @@ async fn press_on(page: &Visitor, css: &str) -> Outcome {
     page.press(Key::Enter).await
 }
 
-async fn bought(page: &Visitor) -> Result<String, Box<dyn std::error::Error + Send + Sync>> {
+async fn figures_of_year(
+    page: &Visitor,
+) -> Result<String, Box<dyn std::error::Error + Send + Sync>> {
     wait_for_figures(page).await?;
     let figures = page
-        .evaluate("document.querySelector('.outcomes').innerText")
+        .evaluate("document.querySelector('.year-figures').innerText")
         .await?;
     Ok(figures.to_string())
 }
@@ -53,13 +55,13 @@ fn own_hours_begin_with_those_of_the_tariff_and_are_edited_by_keyboard() {
             ..Visit::default()
         },
         async |page| {
-            let before = bought(page).await?;
+            let before = figures_of_year(page).await?;
             choose(page, RULE, 2).await?;
             page.wait_until(&format!("{HOURS} === 1")).await?;
             page.wait_until(&reads(0, "from_h", "23")).await?;
             page.wait_until(&reads(0, "to_h", "6")).await?;
             assert_eq!(
-                bought(page).await?,
+                figures_of_year(page).await?,
                 before,
                 "the same hours give the same year"
             );
@@ -68,14 +70,14 @@ fn own_hours_begin_with_those_of_the_tariff_and_are_edited_by_keyboard() {
             page.wait_until(&reads(0, "to_soc", "80")).await?;
             fill(page, &field(0, "to_soc"), "60").await?;
             page.press(Key::Enter).await?;
-            let charged = bought(page).await?;
+            let charged = figures_of_year(page).await?;
             assert_ne!(charged, before, "charging at night changes the year");
 
             // A wrong hour is told beside its field, and the last right result stays.
             fill(page, &field(0, "from_h"), "-5").await?;
             page.wait_for_text(&format!("{}-message", field(0, "from_h")), "out of range")
                 .await?;
-            assert_eq!(bought(page).await?, charged);
+            assert_eq!(figures_of_year(page).await?, charged);
             fill(page, &field(0, "from_h"), "23").await?;
             page.press(Key::Enter).await?;
 
@@ -106,7 +108,7 @@ fn own_hours_begin_with_those_of_the_tariff_and_are_edited_by_keyboard() {
                 page.press_with(&[Key::Control], "z").await?;
             }
             page.wait_until(&format!("{HOURS} === 0")).await?;
-            assert_eq!(bought(page).await?, before);
+            assert_eq!(figures_of_year(page).await?, before);
             Ok(())
         },
     );

@@ -15,14 +15,15 @@ pub(super) fn picture(
     chosen: usize,
     currency: &str,
 ) -> Option<AnyView> {
-    let most_cur = outcomes
+    let fitting: Vec<&Outcome> = outcomes.iter().filter(|outcome| outcome.fits()).collect();
+    let most_cur = fitting
         .iter()
         .map(|outcome| outcome.worth.first_cur)
         .fold(1.0, f64::max);
     let hours = |outcome: &Outcome| outcome.backup.map(|backup| f64::from(backup.median_h));
-    let most_h = outcomes
+    let most_h = fitting
         .iter()
-        .filter_map(hours)
+        .filter_map(|outcome| hours(outcome))
         .fold(None, |most: Option<f64>, hours| {
             Some(most.map_or(hours, |most| most.max(hours)))
         })?;
@@ -34,26 +35,18 @@ pub(super) fn picture(
             HEIGHT * (1.0 - hours / most_h),
         )
     };
-    let dot = |(x, y): (f64, f64), half: f64| {
-        format!(
-            "M{:.1} {:.1}h{:.1}v{:.1}h{:.1}Z",
-            x - half,
-            y - half,
-            2.0 * half,
-            2.0 * half,
-            -2.0 * half
-        )
+    // A point without length: its size is that of the pen, which does not stretch with the picture.
+    let dot = |outcome: &Outcome| {
+        let (x, y) = at(outcome);
+        format!("M{x:.1} {y:.1}h0")
     };
-    let all: String = (outcomes.iter())
-        .filter(|outcome| outcome.fits())
-        .map(|outcome| dot(at(outcome), 1.5))
-        .collect();
+    let all: String = fitting.iter().map(|outcome| dot(outcome)).collect();
     let best: Vec<&Outcome> = frontier
         .iter()
         .filter_map(|place| outcomes.get(*place))
         .collect();
-    let unbeaten: String = best.iter().map(|outcome| dot(at(outcome), 3.5)).collect();
-    let ring = outcomes.get(chosen).map(|outcome| dot(at(outcome), 8.0));
+    let unbeaten: String = best.iter().map(|outcome| dot(outcome)).collect();
+    let looked_at = outcomes.get(chosen).map(dot);
     let left = [0.0, 0.5, 1.0].map(|share| {
         let style = format!("inset-block-start:{:.0}%", 100.0 * (1.0 - share));
         view! { <span style=style>{format::number(share * most_h, 0)} "\u{a0}h"</span> }
@@ -75,9 +68,10 @@ pub(super) fn picture(
                 <div class="curves-left" aria-hidden="true">{left.collect_view()}</div>
                 <svg role="img" aria-label=label viewBox=format!("0 0 {WIDTH} {HEIGHT}") preserveAspectRatio="none">
                     <path class="curve-grid" d=format!("M0 {HEIGHT}H{WIDTH}M0 {}H{WIDTH}M0 0H{WIDTH}", HEIGHT / 2.0)></path>
+                    <path class="adviser-frame" d=looked_at.clone()></path>
+                    <path class="adviser-frame-inside" d=looked_at></path>
                     <path class="adviser-dots" d=all></path>
                     <path class="adviser-unbeaten" d=unbeaten></path>
-                    <path class="curve" d=ring></path>
                 </svg>
                 <div class="curves-below" aria-hidden="true">{below.collect_view()}</div>
             </figure>

@@ -8,6 +8,7 @@ use couplet_core::household::AcSide;
 use couplet_core::outage::LONGEST_OUTAGE_H;
 
 use crate::format;
+use crate::regions::survival::hours;
 
 /// Heads of the table of ways.
 pub(super) const HEADS: [&str; 8] = [
@@ -96,24 +97,16 @@ fn place(join: Join) -> &'static str {
 pub(super) fn cells(outcome: &Outcome, currency: &str) -> [String; 7] {
     let none = || format::NONE.to_owned();
     let size = outcome.candidate.storage;
-    let hours = |hours: Option<u16>| hours.map_or_else(none, hours_words);
+    let carried = |carried: Option<u16>| carried.map_or_else(none, hours);
     [
         size.map_or_else(none, |size| format::energy(size.usable_wh).text()),
         size.map_or_else(none, |size| format::power(size.rated_w).text()),
         format::money(outcome.worth.first_cur, currency),
         format::money(outcome.worth.bill_cur, currency),
         format::money(outcome.worth.today_cur, currency),
-        hours(outcome.backup.map(|backup| backup.median_h)),
-        hours(outcome.backup.map(|backup| backup.worst_h)),
+        carried(outcome.backup.map(|backup| backup.median_h)),
+        carried(outcome.backup.map(|backup| backup.worst_h)),
     ]
-}
-
-fn hours_words(hours: u16) -> String {
-    match hours {
-        LONGEST_OUTAGE_H.. => "a week or longer".to_owned(),
-        0 => "less than 1\u{a0}h".to_owned(),
-        hours => format!("{hours}\u{a0}h"),
-    }
 }
 
 /// What one thing done otherwise would have come to; none: there is nothing of the kind in the option.

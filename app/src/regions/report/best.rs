@@ -5,14 +5,13 @@ use couplet_core::foresight::Foresight;
 use leptos::prelude::*;
 
 use super::asked;
-use super::table::{Head, table, under};
+use super::table::{figures_under, table, under};
 use super::told::Told;
 use crate::inquiry::Inquiry;
 use crate::regions::best_possible::{rows, words};
 use crate::words::running::rule;
 use crate::words::{Level, Word};
 use crate::work::protocol::{Found, Topic};
-use Head::{Figure, Words};
 
 /// The section; none without a battery or without a meter.
 pub(super) fn best(told: &Told, inquiry: Inquiry) -> Option<AnyView> {
@@ -34,8 +33,7 @@ pub(super) fn best(told: &Told, inquiry: Inquiry) -> Option<AnyView> {
 }
 
 fn shown(found: &Foresight, level: Level, currency: &str, running: &Running) -> AnyView {
-    let [run_by, cost, saved, share] = words::heads(level);
-    let heads = [Words(run_by), Figure(cost), Figure(saved), Figure(share)];
+    let heads = figures_under(words::heads(level));
     let rows = rows(found, level, currency)
         .into_iter()
         .map(|(name, cells)| std::iter::once(name.to_owned()).chain(cells).collect())

@@ -3,13 +3,12 @@
 use leptos::prelude::*;
 
 use super::asked;
-use super::table::{Head, table};
+use super::table::{figures_under, table};
 use super::told::Told;
 use crate::format;
 use crate::inquiry::Inquiry;
 use crate::regions::export_control::{HEADS, picture, rows};
 use crate::work::protocol::{ExportDay, Found, Topic};
-use Head::{Figure, Words};
 
 /// The section; none where the utility sets no limit, or no PV could pass it.
 pub(super) fn export(told: &Told, inquiry: Inquiry) -> Option<AnyView> {
@@ -30,17 +29,7 @@ pub(super) fn export(told: &Told, inquiry: Inquiry) -> Option<AnyView> {
 }
 
 fn shown(found: &ExportDay, level: crate::words::Level) -> AnyView {
-    let heads: Vec<Head> = HEADS
-        .into_iter()
-        .enumerate()
-        .map(|(column, head)| {
-            if column == 0 {
-                Words(head)
-            } else {
-                Figure(head)
-            }
-        })
-        .collect();
+    let heads = figures_under(HEADS);
     let rows = rows(found, level)
         .into_iter()
         .map(|(way, cells)| std::iter::once(way.to_owned()).chain(cells).collect())

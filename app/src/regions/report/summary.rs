@@ -8,6 +8,7 @@ use couplet_core::parts_list::{Quantity, State};
 use couplet_core::year::Figures;
 use leptos::prelude::*;
 
+use super::asked;
 use super::told::Told;
 use crate::format;
 use crate::judged::Tally;
@@ -228,13 +229,7 @@ fn outage(told: &Told) -> Option<String> {
     if !told.household.service.utility {
         return None;
     }
-    let holds = told
-        .option
-        .storage
-        .iter()
-        .any(|unit| unit.side == AcSide::BackedUp)
-        || told.option.generator.is_some();
-    if !holds {
+    if !asked::islands(&told.option) {
         return Some("When the grid goes, everything goes dark with it.".to_owned());
     }
     let drill = told

@@ -4,13 +4,12 @@ use couplet_core::outage::{OutageSurvival, Season, StartSoc, SurvivalFigures};
 use leptos::prelude::*;
 
 use super::asked;
-use super::table::{Head, table_of, table_under};
+use super::table::{figures_under, table_of, table_under};
 use super::told::Told;
 use crate::format;
 use crate::inquiry::Inquiry;
 use crate::regions::survival::{HEADS, STARTS, curves, hours, rows, worst};
 use crate::work::protocol::{Found, Topic};
-use Head::{Figure, Words};
 
 /// The section; none without a utility.
 pub(super) fn survival(told: &Told, inquiry: Inquiry) -> Option<AnyView> {
@@ -39,17 +38,7 @@ fn shown(all: &[OutageSurvival]) -> Option<AnyView> {
     let as_run = all
         .iter()
         .find(|survival| survival.start == StartSoc::AsRun)?;
-    let heads: Vec<Head> = HEADS
-        .into_iter()
-        .enumerate()
-        .map(|(column, head)| {
-            if column == 0 {
-                Words(head)
-            } else {
-                Figure(head)
-            }
-        })
-        .collect();
+    let heads = figures_under(HEADS);
     let seasons = [
         Season::Winter,
         Season::Spring,
@@ -82,14 +71,7 @@ fn shown(all: &[OutageSurvival]) -> Option<AnyView> {
             {table_of(&heads, rows(as_run))}
             {table_under(
                 "By what the batteries hold when the grid goes",
-                &[
-                    Words("the batteries hold"),
-                    Figure("whole year"),
-                    Figure("winter"),
-                    Figure("spring"),
-                    Figure("summer"),
-                    Figure("autumn"),
-                ],
+                &figures_under(["the batteries hold", "whole year", "winter", "spring", "summer", "autumn"]),
                 by_charge,
             )}
             <p class="note">

@@ -13,6 +13,19 @@ pub(super) enum Head {
 
 use Head::{Figure, Words};
 
+/// Heads of which the first stands over words and the others over figures.
+pub(super) fn figures_under<const N: usize>(heads: [&'static str; N]) -> [Head; N] {
+    let mut column = 0;
+    heads.map(|head| {
+        column += 1;
+        if column == 1 {
+            Words(head)
+        } else {
+            Figure(head)
+        }
+    })
+}
+
 /// A table of words and figures; nothing if it has no rows.
 pub(super) fn table(heads: &[Head], rows: Vec<Vec<String>>) -> AnyView {
     let rows = rows
