@@ -61,7 +61,8 @@ pub(super) fn OwnHoursList(row: Row<Running>, option: OptionId) -> impl IntoView
             disabled=full
             on:click=move |_| add.change(None, "add hours", |running| {
                 if let Some(windows) = own_hours_mut(running) {
-                    windows.push(OwnHours { window: usual_window(), aim: WindowAim::Hold });
+                    // Changes nothing until it is told what to do.
+                    windows.push(OwnHours { window: usual_window(), aim: WindowAim::Give });
                 }
             })
         >

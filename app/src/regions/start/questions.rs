@@ -160,7 +160,7 @@ pub(super) fn PlaceQuestion(desk: Desk, answers: Given) -> impl IntoView {
                     <Number desk id="start-elevation" label="height" limit=&limits::SITE_ELEVATION_M answers
                         get=|answers| Some(answers.place.elevation_m)
                         set=|answers, value| { answers.place.elevation_m = value; by_position(&mut answers.place); } />
-                    <p class="note">"Time is then taken from the longitude."</p>
+                    <p class="note">"The country is then not known: time is taken from the longitude, the supply is 230 V at 50 Hz with the rules that go with it, and the currency US dollars, until they are set in the household."</p>
                 </div>
             </details>
         </Question>
@@ -170,9 +170,13 @@ pub(super) fn PlaceQuestion(desk: Desk, answers: Given) -> impl IntoView {
 
 /// A place that is known by its position only.
 fn by_position(place: &mut Place) {
+    let (north, east) = (place.latitude_deg, place.longitude_deg);
     place.name = format!(
-        "{:.2}\u{b0}, {:.2}\u{b0}",
-        place.latitude_deg, place.longitude_deg
+        "{:.2}\u{b0}\u{a0}{}, {:.2}\u{b0}\u{a0}{}",
+        north.abs(),
+        if north < 0.0 { "S" } else { "N" },
+        east.abs(),
+        if east < 0.0 { "W" } else { "E" }
     );
     place.country = String::new();
     place.time_zone = String::new();
