@@ -1,9 +1,9 @@
-//! From schema 4 to 5: a generator has costs and a price of its fuel.
+//! From schema 4 to 5: costs and fuel price of a generator, title notes, conductors in parallel and short circuits, voltage drops aimed
+//! at, circuits of the home, what is added to a dwelling, by what tiers count.
 
 use serde_json::{Value, json};
 
 use super::from_1::{add, at, each};
-use crate::coupling::{ConverterCosts, TitleNotes};
 
 /// Adds what schema 5 added, with the values that change nothing.
 pub(super) fn bring_up(envelope: &mut Value) {
@@ -25,10 +25,18 @@ pub(super) fn bring_up(envelope: &mut Value) {
         });
         each(household, "options", |option| {
             // Every sheet was of the first revision.
-            add(option, "title", json!(TitleNotes::default()));
+            add(
+                option,
+                "title",
+                json!({ "revision": "A", "drawn_for": "", "checked_by": "" }),
+            );
             at(option, "generator", |generator| {
                 add(generator, "fuel_cur_per_l", Value::Null);
-                add(generator, "costs", json!(ConverterCosts::default()));
+                add(
+                    generator,
+                    "costs",
+                    json!({ "first_cur": null, "again_cur": null, "life_years": null }),
+                );
             });
             each(option, "arrays", |array| circuits(array, &["circuit"]));
             each(option, "pv_inverters", |inverter| {
