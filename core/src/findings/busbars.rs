@@ -58,6 +58,15 @@ fn on_busbar(
     found.extend(feed_through(context, panel, part, sources_a));
 }
 
+/// What feeds a busbar besides its sources, A, and how it is told: the supply, where there is one.
+fn supply(context: &Context<'_>, panel: &PanelDetails) -> (f64, String) {
+    if !context.household.service.utility {
+        return (0.0, String::new());
+    }
+    let supply_a = panel.supply_device_a;
+    (supply_a, format!(" + {} A supply", figure(supply_a, 0)))
+}
+
 /// A busbar bears its sources by one of the rules that its code knows.
 fn busbar(
     context: &Context<'_>,
@@ -67,6 +76,14 @@ fn busbar(
     all_sources_a: f64,
 ) -> Finding {
     let sources_a = controlled_sources_a(all_sources_a, panel.given.control_a);
+    let (supply_a, supply_words) = supply(context, panel);
+    let has_utility = context.household.service.utility;
+    // Without a utility no rule of the interconnection of sources serves: the busbar bears the sum.
+    let only_whole = context.code == Code::Iec || !has_utility;
+    let whole_clause = match has_utility {
+        true => Clause::BusbarWhole,
+        false => Clause::StandAloneBusbar,
+    };
     let head = |clause: Clause| Head {
         rule: "busbar",
         title: "busbar with its sources",
@@ -76,7 +93,7 @@ fn busbar(
     };
     let bar = Busbar {
         rating_a: panel.busbar_a.unwrap_or(0.0),
-        supply_device_a: panel.supply_device_a,
+        supply_device_a: supply_a,
         sources_a,
         breakers_a: panel
             .given
@@ -92,25 +109,25 @@ fn busbar(
         Code::Iec => ("", bar.whole_iec()),
     };
     let sum = format!(
-        "{name}: {factor}{} A of sources + {} A supply = {} A",
+        "{name}: {factor}{} A of sources{supply_words} = {} A",
         figure(sources_a, 1),
-        figure(panel.supply_device_a, 0),
         figure(whole.value_a, 1)
     );
     if panel.busbar_a.is_none() {
-        let least = match context.code {
-            Code::Nec(_) => format!(
+        let least = if only_whole {
+            format!(
+                "a busbar of {} A bears them",
+                figure(libm::ceil(whole.value_a), 0)
+            )
+        } else {
+            format!(
                 "a busbar of {} A bears them anywhere, one of {} A with the sources at its far end",
                 figure(libm::ceil(whole.value_a), 0),
                 figure(libm::ceil(bar.least_far_end_rating_a()), 0)
-            ),
-            Code::Iec => format!(
-                "a busbar of {} A bears them",
-                figure(libm::ceil(whole.value_a), 0)
-            ),
+            )
         };
         return Finding::not_judged(
-            head(Clause::BusbarWhole),
+            head(whole_clause),
             &[Missing::BusbarRating],
             format!("{sum}; {least}"),
         );
@@ -126,11 +143,14 @@ fn busbar(
         )
     };
     let rating = figure(bar.rating_a, 0);
-    if context.code == Code::Iec || whole.is_met() {
+    if only_whole || whole.is_met() {
         let least = figure(libm::ceil(whole.value_a), 0);
-        return judged(Clause::BusbarWhole, whole, &format!("{rating} A")).remedy(format!(
-            "take a busbar of at least {least} A, or a smaller supply breaker"
-        ));
+        let or_else = match has_utility {
+            true => "or a smaller supply breaker",
+            false => "or hold the sources down",
+        };
+        return judged(whole_clause, whole, &format!("{rating} A"))
+            .remedy(format!("take a busbar of at least {least} A, {or_else}"));
     }
     if let Some(check) = bar.sum()
         && check.is_met()
@@ -194,20 +214,21 @@ fn feed_through(
         title: "conductors at feed-through lugs",
         topic: Topic::Busbars,
         part,
-        source: Clause::BusbarFeedThrough.source(context.code),
+        source: match context.household.service.utility {
+            true => Clause::BusbarFeedThrough,
+            false => Clause::StandAloneBusbar,
+        }
+        .source(context.code),
     };
     let sources_a = controlled_sources_a(all_sources_a, panel.given.control_a);
+    let (supply_a, supply_words) = supply(context, panel);
     let (factor, value_a) = match context.code {
-        Code::Nec(_) => (
-            "1.25 × ",
-            continuous_basis_a(sources_a) + panel.supply_device_a,
-        ),
-        Code::Iec => ("", sources_a + panel.supply_device_a),
+        Code::Nec(_) => ("1.25 × ", continuous_basis_a(sources_a) + supply_a),
+        Code::Iec => ("", sources_a + supply_a),
     };
     let sum = format!(
-        "{factor}{} A of sources + {} A supply = {} A",
+        "{factor}{} A of sources{supply_words} = {} A",
         figure(sources_a, 1),
-        figure(panel.supply_device_a, 0),
         figure(value_a, 1)
     );
     Some(match panel.given.feed_through_a {

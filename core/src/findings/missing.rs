@@ -50,6 +50,8 @@ pub enum Missing {
     ClearDepth,
     /// How the neutral is treated.
     Neutral,
+    /// Where the one bond between neutral and earth is in a home without a service.
+    BondOfTheHome,
     /// Whether the storage gives both lines.
     BothLines,
     /// Whether the transfer device is listed.
@@ -100,6 +102,7 @@ impl Missing {
             Self::Neutral => {
                 "whether the transfer switches the neutral, and what bonds it in the island"
             }
+            Self::BondOfTheHome => "where the home's one bond between neutral and earth is",
             Self::BothLines => "whether the storage inverter gives 120/240 V",
             Self::IslandDevice => "listing of the transfer device",
             Self::ExportTime => "time that the utility grants the export control",
@@ -155,6 +158,7 @@ impl Finding {
             Missing::ClearDepth => of_part("clear_depth_m"),
             Missing::BothLines => of_part("gives_both_lines"),
             Missing::Neutral => of_household("neutral"),
+            Missing::BondOfTheHome => None,
             Missing::IslandDevice => of_household("island_device_listed"),
             Missing::ExportTime => of_household("export_control_limit_s"),
             Missing::RapidShutdown => of_household("rapid_shutdown"),

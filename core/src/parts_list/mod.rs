@@ -166,10 +166,7 @@ pub fn parts_list(
     // A schedule holds the transfer path also where nothing on the backed-up side asks for one.
     let circuits: Vec<&Circuit> = circuits
         .iter()
-        .filter(|circuit| {
-            circuit.kind != CircuitKind::Transfer
-                || (household.service.utility && stands.backs_up())
-        })
+        .filter(|circuit| circuit.kind != CircuitKind::Transfer || stands.backs_up())
         .collect();
     let sources = Sources {
         household,

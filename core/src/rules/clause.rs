@@ -1,7 +1,7 @@
 //! Which clause asks for what, edition by edition: the one table of citations.
 
 use super::{Code, NecEdition, Source, SourceStatus};
-use SourceStatus::{CommonPractice, FromMemory, OneText, Published};
+use SourceStatus::{ByAnalogy, CommonPractice, FromMemory, OneText, Published};
 
 /// Something that a code asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -42,6 +42,8 @@ pub enum Clause {
     BusbarCentreFed,
     /// Busbar with feed-through lugs.
     BusbarFeedThrough,
+    /// Busbar that stand-alone sources feed, without a utility.
+    StandAloneBusbar,
     /// Connection ahead of the service disconnect.
     SupplySide,
     /// Feeder between two panels that carries a source.
@@ -112,6 +114,8 @@ pub enum Clause {
     LabelStorage,
     /// Label of optional standby and of stand-alone supply.
     LabelStandby,
+    /// Label of a home that stand-alone sources alone supply.
+    LabelStandAlone,
 }
 
 /// A row: the NEC's clause in 2017, 2020, 2023 and 2026, how sure the first three and the last are, and the IEC's document.
@@ -249,6 +253,8 @@ impl Clause {
                 [Published, FromMemory],
                 "",
             ),
+            // It is written for the conductors from the sources.
+            Self::StandAloneBusbar => row(["710.15(B)"; 4], [ByAnalogy; 2], "IEC 60364-5-55, 551"),
             Self::SupplySide => row(
                 ["705.12(A)", "705.11", "705.11", "705.11"],
                 [FromMemory; 2],
@@ -351,6 +357,7 @@ impl Clause {
                 [FromMemory; 2],
                 "IEC 60364-5-55, 551",
             ),
+            Self::LabelStandAlone => memory("710.10", "IEC 60364-5-55, 551"),
         }
     }
 }
