@@ -2,6 +2,7 @@
 
 use super::demand::{self, Demand, power_w};
 use super::finding::{Head, against, figure};
+use super::generator;
 use super::generic::is_three_phase;
 use super::storage::known;
 use super::{Context, Finding, Missing, PanelDetails, Topic};
@@ -29,7 +30,7 @@ pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
         found.push(service_load(context));
     }
     let sources_a = context.sources_a(AcSide::BackedUp);
-    if sources_a > 0.0 {
+    if sources_a > 0.0 || (!has_utility && context.option.generator.is_some()) {
         let panel = &context.details.backed_up;
         on_busbar(context, panel, Part::Transfer, sources_a, found);
         if panel.given.control_a.is_some() {
@@ -54,17 +55,61 @@ fn on_busbar(
     } else {
         "backed-up panel"
     };
-    found.push(busbar(context, panel, part, name, sources_a));
-    found.extend(feed_through(context, panel, part, sources_a));
+    let supply = Supply::of(context, panel, part);
+    let of_both = [
+        Some(busbar(context, panel, part, name, sources_a, &supply)),
+        feed_through(context, panel, part, sources_a, &supply),
+    ];
+    found.extend(of_both.into_iter().flatten().map(|finding| {
+        finding
+            .assuming(
+                supply.is_generator,
+                "that the generator feeds the busbar where its supply does",
+            )
+            .assuming(supply.is_generator, generator::UNITY_POWER_FACTOR)
+    }));
 }
 
-/// What feeds a busbar besides its sources, A, and how it is told: the supply, where there is one.
-fn supply(context: &Context<'_>, panel: &PanelDetails) -> (f64, String) {
-    if !context.household.service.utility {
-        return (0.0, String::new());
+/// What feeds a busbar besides its sources.
+struct Supply {
+    /// Current that it adds, A.
+    device_a: f64,
+    /// How it is told in a sum.
+    words: String,
+    /// Whether it is the generator.
+    is_generator: bool,
+}
+
+impl Supply {
+    /// On the backed-up side the supply or the generator, whichever is more, since a generator runs only while there is no grid.
+    fn of(context: &Context<'_>, panel: &PanelDetails, part: Part) -> Self {
+        let has_utility = context.household.service.utility;
+        let generator = (context.option.generator.as_ref())
+            .filter(|_| part == Part::Transfer)
+            .map(|generator| generator::rated_a(context, generator))
+            .map(|rated_a| match context.code {
+                Code::Nec(_) => (rated_a, "1.25 × ", continuous_basis_a(rated_a)),
+                Code::Iec => (rated_a, "", rated_a),
+            })
+            .filter(|(.., share_a)| !has_utility || *share_a > panel.supply_device_a);
+        match generator {
+            Some((rated_a, factor, share_a)) => Self {
+                device_a: share_a,
+                words: format!(" + {factor}{} A of the generator", figure(rated_a, 1)),
+                is_generator: true,
+            },
+            None if has_utility => Self {
+                device_a: panel.supply_device_a,
+                words: format!(" + {} A supply", figure(panel.supply_device_a, 0)),
+                is_generator: false,
+            },
+            None => Self {
+                device_a: 0.0,
+                words: String::new(),
+                is_generator: false,
+            },
+        }
     }
-    let supply_a = panel.supply_device_a;
-    (supply_a, format!(" + {} A supply", figure(supply_a, 0)))
 }
 
 /// A busbar bears its sources by one of the rules that its code knows.
@@ -74,9 +119,9 @@ fn busbar(
     part: Part,
     name: &str,
     all_sources_a: f64,
+    supply: &Supply,
 ) -> Finding {
     let sources_a = controlled_sources_a(all_sources_a, panel.given.control_a);
-    let (supply_a, supply_words) = supply(context, panel);
     let has_utility = context.household.service.utility;
     // Without a utility no rule of the interconnection of sources serves: the busbar bears the sum.
     let only_whole = context.code == Code::Iec || !has_utility;
@@ -93,7 +138,7 @@ fn busbar(
     };
     let bar = Busbar {
         rating_a: panel.busbar_a.unwrap_or(0.0),
-        supply_device_a: supply_a,
+        supply_device_a: supply.device_a,
         sources_a,
         breakers_a: panel
             .given
@@ -109,8 +154,9 @@ fn busbar(
         Code::Iec => ("", bar.whole_iec()),
     };
     let sum = format!(
-        "{name}: {factor}{} A of sources{supply_words} = {} A",
+        "{name}: {factor}{} A of sources{} = {} A",
         figure(sources_a, 1),
+        supply.words,
         figure(whole.value_a, 1)
     );
     if panel.busbar_a.is_none() {
@@ -205,6 +251,7 @@ fn feed_through(
     panel: &PanelDetails,
     part: Part,
     all_sources_a: f64,
+    supply: &Supply,
 ) -> Option<Finding> {
     if !panel.given.feed_through {
         return None;
@@ -221,14 +268,14 @@ fn feed_through(
         .source(context.code),
     };
     let sources_a = controlled_sources_a(all_sources_a, panel.given.control_a);
-    let (supply_a, supply_words) = supply(context, panel);
     let (factor, value_a) = match context.code {
-        Code::Nec(_) => ("1.25 × ", continuous_basis_a(sources_a) + supply_a),
-        Code::Iec => ("", sources_a + supply_a),
+        Code::Nec(_) => ("1.25 × ", continuous_basis_a(sources_a) + supply.device_a),
+        Code::Iec => ("", sources_a + supply.device_a),
     };
     let sum = format!(
-        "{factor}{} A of sources{supply_words} = {} A",
+        "{factor}{} A of sources{} = {} A",
         figure(sources_a, 1),
+        supply.words,
         figure(value_a, 1)
     );
     Some(match panel.given.feed_through_a {

@@ -52,6 +52,10 @@ pub enum Missing {
     Neutral,
     /// Where the one bond between neutral and earth is in a home without a service.
     BondOfTheHome,
+    /// What the generator's rating plate says, and how its run is laid.
+    GeneratorPlate,
+    /// Whether the generator's neutral is bonded in its frame.
+    GeneratorBond,
     /// Whether the storage gives both lines.
     BothLines,
     /// Whether the transfer device is listed.
@@ -103,6 +107,12 @@ impl Missing {
                 "whether the transfer switches the neutral, and what bonds it in the island"
             }
             Self::BondOfTheHome => "where the home's one bond between neutral and earth is",
+            Self::GeneratorPlate => {
+                "rating plate of the generator: current, power factor, overload protection; and its run"
+            }
+            Self::GeneratorBond => {
+                "whether the generator's neutral is bonded in its frame or floats"
+            }
             Self::BothLines => "whether the storage inverter gives 120/240 V",
             Self::IslandDevice => "listing of the transfer device",
             Self::ExportTime => "time that the utility grants the export control",
@@ -158,7 +168,7 @@ impl Finding {
             Missing::ClearDepth => of_part("clear_depth_m"),
             Missing::BothLines => of_part("gives_both_lines"),
             Missing::Neutral => of_household("neutral"),
-            Missing::BondOfTheHome => None,
+            Missing::BondOfTheHome | Missing::GeneratorPlate | Missing::GeneratorBond => None,
             Missing::IslandDevice => of_household("island_device_listed"),
             Missing::ExportTime => of_household("export_control_limit_s"),
             Missing::RapidShutdown => of_household("rapid_shutdown"),

@@ -12,6 +12,7 @@ mod details;
 mod ends;
 mod export;
 mod finding;
+mod generator;
 mod generic;
 mod given;
 mod held_back;
@@ -121,6 +122,7 @@ pub fn findings(
     busbars::judge(&context, &mut found);
     storage::judge(&context, &mut found);
     backup::judge(&context, &mut found);
+    generator::judge(&context, &mut found);
     export::judge(&context, &mut found);
     safety::judge(&context, &mut found);
     safety::markings(&context, &mut found);

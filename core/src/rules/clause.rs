@@ -28,6 +28,8 @@ pub enum Clause {
     DcFault,
     /// Highest current of an inverter's output.
     InverterCurrent,
+    /// Conductors of a generator.
+    GeneratorConductor,
     /// Conductors of a power source's output.
     SourceConductor,
     /// Overcurrent device of a power source's output.
@@ -198,6 +200,7 @@ impl Clause {
                 [Published, FromMemory],
                 "IEC 60364-7-712",
             ),
+            Self::GeneratorConductor => memory("445.13(A)", "IEC 60364-5-55, 551"),
             Self::SourceConductor => row(
                 ["705.60(B)", "705.28", "705.28", "705.28"],
                 [FromMemory; 2],
