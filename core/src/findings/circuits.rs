@@ -5,7 +5,7 @@ use super::quantity::{length, resistance, temperature};
 use super::{Circuit, CircuitKind, Context, Finding, Missing, Topic};
 use crate::limits::Unit;
 use crate::rules::{
-    AmpacityCheck, AmpacityCheckKind, Clause, Code, Conductors, LoadedConductors, Metal,
+    AmpacityCheck, AmpacityCheckKind, Clause, Code, Conductors, LoadedConductors, Metal, Method,
     MetricInsulation, ParallelLaying, Source, SourceStatus, Wiring, short_circuit_k,
     short_circuit_section_mm2,
 };
@@ -168,8 +168,15 @@ fn conductors(context: &Context<'_>, circuit: &Circuit) -> Finding {
             match circuit.run.laying.wiring {
                 Wiring::Iec {
                     insulation: MetricInsulation::PvCable,
+                    method: Method::ConduitOnWall,
                     ..
-                } => "ampacity of EN 50618, from memory",
+                } => {
+                    "ampacity from memory: PV cable in conduit taken for cross-linked cable held to 90 °C"
+                }
+                Wiring::Iec {
+                    insulation: MetricInsulation::PvCable,
+                    ..
+                } => "ampacity of EN 50618 for cables that touch on a surface, from memory",
                 _ => {
                     "ampacity from memory, in agreement with the formula of IEC 60364-5-52 annex D"
                 }

@@ -147,9 +147,12 @@ impl Details {
         };
         let mut run = Run::generic(self.code, 15.0);
         run.laying.ambient_c = temperatures.high_c.unwrap_or(40.0);
-        if let Wiring::Iec { insulation, .. } = &mut run.laying.wiring {
-            // PV cable lies in the sun and the heat behind the modules.
-            *insulation = MetricInsulation::PvCable;
+        if let Wiring::Iec {
+            insulation, method, ..
+        } = &mut run.laying.wiring
+        {
+            // PV cable lies in the heat behind the modules, both poles clipped side by side.
+            (*insulation, *method) = (MetricInsulation::PvCable, Method::ClippedDirect);
             run.laying.ambient_c = hot_cell_c.unwrap_or(70.0);
         }
         ArrayDetails {
