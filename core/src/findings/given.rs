@@ -34,7 +34,7 @@ impl Run {
             (self.laying.wiring, self.laying_origin) = (wiring, Origin::Given);
         }
         if let Some(ambient_c) = choice.ambient_c {
-            self.laying.ambient_c = ambient_c;
+            (self.laying.ambient_c, self.ambient_origin) = (ambient_c, Origin::Given);
         }
         if let Some(metal) = choice.metal {
             self.laying.metal = metal;

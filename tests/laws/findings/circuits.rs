@@ -3,7 +3,8 @@
 use couplet_core::coupling::CouplingOption;
 use couplet_core::document::demo;
 use couplet_core::findings::{
-    CircuitKind, Details, Missing, Origin, Verdict, conductor_schedule, findings,
+    CircuitKind, DesignTemperatures, Details, Missing, Origin, Verdict, conductor_schedule,
+    findings,
 };
 use couplet_core::household::Supply;
 use couplet_core::rules::{Awg, Code, ParallelLaying, Section, Size};
@@ -205,4 +206,37 @@ fn the_voltage_drop_that_is_aimed_at_chooses_the_conductors() {
     assert!(!wide.loses_too_much());
     assert_eq!(judged.limit, Some(0.03));
     assert_eq!(judged.verdict, Verdict::Holds);
+}
+
+/// The conductors of a string lie in the air behind its modules, 30 K above a hot day on stand-offs, under either code, until their air
+/// is given.
+///
+/// Source: common practice: cell temperature of tilted roof stand-off is ambient and 30 K.
+#[test]
+fn strings_lie_in_the_same_hot_air_under_either_code() {
+    let told = |supply, given_c: Option<f64>| {
+        let mut household = demo();
+        household.service.supply = supply;
+        for plane in &mut household.planes {
+            plane.mounting = couplet_core::array::Mounting::RoofStandOff;
+        }
+        let mut option = household.options[2].clone();
+        option.arrays[0].electrical.circuit.ambient_c = given_c;
+        let temperatures = DesignTemperatures {
+            high_c: Some(35.0),
+            ..temperatures(&household)
+        };
+        let details = Details::of(&household, &option, &temperatures);
+        let found = findings(&household, &option, &details, &temperatures);
+        let conductors = finding(&found, "conductors/array-1/1");
+        let says_so = conductors
+            .assumed
+            .iter()
+            .any(|what| what.contains("hot day"));
+        (details.arrays[0].run.laying.ambient_c, says_so)
+    };
+    for supply in [Supply::SplitPhase120V240V60Hz, Supply::SinglePhase230V50Hz] {
+        assert_eq!(told(supply, None), (65.0, true));
+        assert_eq!(told(supply, Some(41.0)), (41.0, false));
+    }
 }
