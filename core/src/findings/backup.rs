@@ -180,6 +180,9 @@ fn load(context: &Context<'_>, holders: &[&StorageUnit]) -> Finding {
     match demand::in_an_outage(context) {
         Some(demand) => {
             let mut finding = judged(demand.va, &demand.how);
+            if has_utility {
+                finding.source = demand.source(Clause::Standby, context.code);
+            }
             finding.assumed.extend(&demand.assumed);
             finding
         }

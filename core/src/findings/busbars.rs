@@ -9,7 +9,9 @@ use super::{Context, Finding, Missing, PanelDetails, Topic};
 use crate::drawing::Part;
 use crate::household::{AcSide, PanelFeed};
 use crate::limits::Unit;
-use crate::rules::{Busbar, BusbarCheck, Clause, Code, continuous_basis_a, controlled_sources_a};
+use crate::rules::{
+    Busbar, BusbarCheck, Clause, Code, Source, continuous_basis_a, controlled_sources_a,
+};
 
 /// Findings of both panels, the path between them and the service.
 pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
@@ -379,24 +381,36 @@ fn transfer_path(context: &Context<'_>, all_sources_a: f64) -> Finding {
 fn service_load(context: &Context<'_>) -> Finding {
     let household = context.household;
     let limit_a = household.service.main_breaker_a;
-    let head = |clause: Clause| Head {
+    let head = |source: Source| Head {
         rule: "service-load",
         title: "load of the dwelling on the main breaker",
         topic: Topic::Busbars,
         part: Part::Service,
-        source: clause.source(context.code),
+        source,
     };
     let remedy = "take a larger service, or limit the load by an energy management system";
     let devices_w = power_w(household.loads.devices.iter());
     let devices_a = devices_w / household.service.supply.power_w(1.0);
     match demand::of_home(context) {
-        Some(demand) => line_load(context, head(demand.clause), &demand, limit_a).remedy(remedy),
+        Some(demand) => line_load(
+            context,
+            head(demand.source(demand.clause, context.code)),
+            &demand,
+            limit_a,
+        )
+        .remedy(remedy),
         None if devices_a > limit_a => {
             let devices = demand::of_devices(devices_w);
-            line_load(context, head(devices.clause), &devices, limit_a).remedy(remedy)
+            line_load(
+                context,
+                head(devices.source(devices.clause, context.code)),
+                &devices,
+                limit_a,
+            )
+            .remedy(remedy)
         }
         None => Finding::not_judged(
-            head(Clause::NewDwellingLoad),
+            head(Clause::NewDwellingLoad.source(context.code)),
             &[demand::missing(context, Missing::Dwelling)],
             format!(
                 "devices alone: {} W, {} A of {} A",
@@ -411,12 +425,12 @@ fn service_load(context: &Context<'_>) -> Finding {
 /// The transfer switch carries the load of the backed-up panel while the grid feeds it.
 pub(super) fn transfer_load(context: &Context<'_>) -> Finding {
     let limit_a = context.household.service.transfer_a;
-    let head = |clause: Clause| Head {
+    let head = |source: Source| Head {
         rule: "transfer-load",
         title: "load of the backed-up panel through the transfer switch",
         topic: Topic::Busbars,
         part: Part::Transfer,
-        source: clause.source(context.code),
+        source,
     };
     let devices_w = power_w(
         context
@@ -429,13 +443,25 @@ pub(super) fn transfer_load(context: &Context<'_>) -> Finding {
     let devices_a = devices_w / context.household.service.supply.power_w(1.0);
     let remedy = "take a larger transfer switch, or move loads to the grid side";
     match demand::of_backed_up_panel(context) {
-        Some(demand) => line_load(context, head(demand.clause), &demand, limit_a).remedy(remedy),
+        Some(demand) => line_load(
+            context,
+            head(demand.source(demand.clause, context.code)),
+            &demand,
+            limit_a,
+        )
+        .remedy(remedy),
         None if devices_a > limit_a => {
             let devices = demand::of_devices(devices_w);
-            line_load(context, head(devices.clause), &devices, limit_a).remedy(remedy)
+            line_load(
+                context,
+                head(devices.source(devices.clause, context.code)),
+                &devices,
+                limit_a,
+            )
+            .remedy(remedy)
         }
         None => Finding::not_judged(
-            head(Clause::NewDwellingLoad),
+            head(Clause::NewDwellingLoad.source(context.code)),
             &[demand::missing(context, Missing::BackedUpDwelling)],
             format!(
                 "devices alone: {} W, {} A of {} A, base use not known",

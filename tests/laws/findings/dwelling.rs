@@ -133,3 +133,24 @@ fn the_dwelling_settles_the_load_of_the_backed_up_panel() {
         transfer.formula
     );
 }
+
+/// NEC 220.82 is for a whole dwelling: for a backed-up part of one it is taken by analogy (common practice), and so is what 702.4 makes
+/// of it.
+#[test]
+fn for_part_of_a_dwelling_the_optional_method_serves_by_analogy() {
+    let statuses = |share| {
+        let found = said(move |household, _, _| {
+            household.electrical.dwelling = Some(house());
+            household.loads.backed_up_share = share;
+        });
+        [
+            "transfer-load/transfer",
+            "backed-up-load/base-backed-up",
+            "service-load/service",
+        ]
+        .map(|id| finding(&found, id).source.status)
+    };
+    let (published, by_analogy) = (SourceStatus::Published, SourceStatus::ByAnalogy);
+    assert_eq!(statuses(1.0), [published; 3]);
+    assert_eq!(statuses(0.4), [by_analogy, by_analogy, published]);
+}
