@@ -141,6 +141,17 @@ fn of_share<'a>(
 }
 
 fn of_dwelling(loads: &DwellingLoads, edition: NecEdition) -> Demand {
+    let mut demand = of_sorted(loads, edition);
+    let supplement_va = loads.standing.climate.supplement_va + loads.added.climate.supplement_va;
+    if supplement_va > 0.0 {
+        demand
+            .assumed
+            .push("that the central heating supplements the heat pump and runs with it");
+    }
+    demand
+}
+
+fn of_sorted(loads: &DwellingLoads, edition: NecEdition) -> Demand {
     if !loads.has_added() {
         return pooled(Clause::NewDwellingLoad, loads.new_dwelling(edition));
     }
