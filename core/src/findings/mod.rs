@@ -38,6 +38,7 @@ pub use layout::{
 };
 pub use markings::{Marking, disconnects, labels};
 pub use missing::Missing;
+pub(crate) use quantity::shown_figure;
 pub use schedule::{Circuit, CircuitKind, conductor_schedule};
 pub use temperatures::DesignTemperatures;
 

@@ -14,7 +14,7 @@ pub use circuits::CONDUCTOR_ALLOWANCE;
 pub use csv::{LengthUnit, csv};
 
 use crate::coupling::CouplingOption;
-use crate::findings::{Circuit, CircuitKind, Details, Finding};
+use crate::findings::{Circuit, CircuitKind, Details, Finding, shown_figure as figure};
 use crate::household::Household;
 use standing::Stands;
 
@@ -195,16 +195,6 @@ fn pieces(count: usize) -> Quantity {
 /// A power in kW or an energy in kWh, without idle zeros.
 fn kilo(value: f64) -> String {
     figure(value / 1000.0, 2)
-}
-
-/// A number with at most this many decimals, without trailing zeros.
-fn figure(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
-    }
 }
 
 /// Notes joined into one text.
