@@ -312,7 +312,7 @@ impl Clause {
                 "IEC 62485",
             ),
             Self::StorageShutdown => row(
-                ["", "706.15(A)", "706.15(B)", "706.15(B)"],
+                ["", "706.15", "706.15", "706.15"],
                 [Published, FromMemory],
                 "",
             ),
@@ -401,6 +401,10 @@ mod tests {
         let load = |edition| Clause::NewDwellingLoad.source(Code::Nec(edition)).clause;
         assert_eq!(load(NecEdition::Of2023), "220.82");
         assert_eq!(load(NecEdition::Of2026), "120.82");
+        // A letter for the emergency shutdown is not sure: (B) is about location and access.
+        let shutdown = |edition| Clause::StorageShutdown.source(Code::Nec(edition)).clause;
+        assert_eq!(shutdown(NecEdition::Of2017), "");
+        assert_eq!(shutdown(NecEdition::Of2023), "706.15");
         assert_eq!(
             Clause::StorageUnitEnergy
                 .source(Code::Nec(NecEdition::Of2023))
