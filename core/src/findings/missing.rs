@@ -68,6 +68,10 @@ pub enum Missing {
     ArcFault,
     /// Whether the PV inputs detect earth faults.
     DcFault,
+    /// Whether an inverter parts its sides, and which residual-current device its maker permits.
+    Separation,
+    /// How often lightning strikes, and how long the way of the DC conductors is.
+    Lightning,
     /// Whether PV has a disconnect.
     PvDisconnect,
     /// Whether the labels are in place.
@@ -119,6 +123,12 @@ impl Missing {
             Self::RapidShutdown => "how PV is shut down at the array",
             Self::ArcFault => "arc-fault protection of the PV input",
             Self::DcFault => "earth-fault detection of the PV input",
+            Self::Separation => {
+                "whether the inverter has simple separation, else which residual-current device its maker permits"
+            }
+            Self::Lightning => {
+                "ground flash density of the place, lightning protection of the building, and the measured way of the DC conductors"
+            }
             Self::PvDisconnect => "disconnect of PV",
             Self::Label => "that the label is in place",
         }
@@ -168,7 +178,11 @@ impl Finding {
             Missing::ClearDepth => of_part("clear_depth_m"),
             Missing::BothLines => of_part("gives_both_lines"),
             Missing::Neutral => of_household("neutral"),
-            Missing::BondOfTheHome | Missing::GeneratorPlate | Missing::GeneratorBond => None,
+            Missing::BondOfTheHome
+            | Missing::GeneratorPlate
+            | Missing::GeneratorBond
+            | Missing::Separation
+            | Missing::Lightning => None,
             Missing::IslandDevice => of_household("island_device_listed"),
             Missing::ExportTime => of_household("export_control_limit_s"),
             Missing::RapidShutdown => of_household("rapid_shutdown"),

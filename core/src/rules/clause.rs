@@ -26,6 +26,10 @@ pub enum Clause {
     PvDisconnect,
     /// Residual current and insulation watched on the DC side.
     DcFault,
+    /// Residual-current device of an inverter's output.
+    ResidualCurrent,
+    /// Surge protection of PV.
+    SurgeProtection,
     /// Highest current of an inverter's output.
     InverterCurrent,
     /// Conductors of a generator.
@@ -190,6 +194,8 @@ impl Clause {
             Self::ArcFault => memory("690.11", ""),
             Self::PvDisconnect => memory("690.13", "IEC 60364-7-712"),
             Self::DcFault => memory("690.41(B)", "IEC 62109-2 and IEC 60364-7-712"),
+            Self::ResidualCurrent => memory("", "IEC 60364-7-712, 712.531.3.5.1"),
+            Self::SurgeProtection => memory("", "IEC 60364-4-44, 443 and IEC 60364-7-712, 712.443"),
             Self::InverterCurrent => row(
                 [
                     "690.8(A)(3)",
