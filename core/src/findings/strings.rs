@@ -220,7 +220,7 @@ impl Strings<'_> {
                 self.longest,
                 figure(module.voc_v, 1),
                 figure(per_c, 5),
-                self.from_standard(low_c),
+                self.beyond_standard(low_c),
                 figure(string_v, 1),
             ),
             None => format!(
@@ -237,7 +237,7 @@ impl Strings<'_> {
 
     /// How far a temperature is from that of standard test conditions, in the scale of the reader; the coefficient of a data sheet is per
     /// °C everywhere.
-    fn from_standard(&self, celsius: f64) -> String {
+    fn beyond_standard(&self, celsius: f64) -> String {
         match self.context.units {
             UnitSystem::Metric => format!("({} − 25)", figure(celsius, 1)),
             units @ UnitSystem::Us => format!(
@@ -341,7 +341,7 @@ impl Strings<'_> {
             self.shortest,
             figure(self.found.module.vmp_v, 1),
             figure(per_c, 5),
-            self.from_standard(cell_c),
+            self.beyond_standard(cell_c),
             figure(string_v, 1),
             against(string_v, limit_v, false),
             figure(limit_v, 0),
