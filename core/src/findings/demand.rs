@@ -24,11 +24,11 @@ pub(super) struct Demand {
 }
 
 impl Demand {
-    /// Where a rule that this load enters is written: for part of a dwelling it is by analogy, whatever the rule.
+    /// Where a rule that this load enters is written: what a text states for a whole dwelling is by analogy for part of one.
     pub(super) fn source(&self, clause: Clause, code: Code) -> Source {
         let source = clause.source(code);
-        match self.of_part {
-            true if source.status != SourceStatus::CommonPractice => Source {
+        match source.status {
+            SourceStatus::Published | SourceStatus::OneText if self.of_part => Source {
                 status: SourceStatus::ByAnalogy,
                 ..source
             },
