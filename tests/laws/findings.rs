@@ -2,6 +2,7 @@
 
 mod circuits;
 mod dwelling;
+mod off_grid;
 
 use std::collections::BTreeSet;
 

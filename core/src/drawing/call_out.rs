@@ -72,11 +72,7 @@ impl CallOuts {
         let mut markings = disconnects(household, option, details);
         markings.extend(labels(household, option, details));
         Self {
-            circuits: conductor_schedule(household, option, details)
-                .into_iter()
-                // Without a utility there is no transfer switch.
-                .filter(|circuit| household.service.utility || circuit.part != Part::Transfer)
-                .collect(),
+            circuits: conductor_schedule(household, option, details),
             markings,
             joins: joins(option),
         }

@@ -12,7 +12,7 @@ use super::symbol::SymbolSet;
 use super::table::{Column, Table};
 use super::title::{self, FIELD_INSET, joins, supply_name};
 use crate::coupling::CouplingOption;
-use crate::findings::{Circuit, CircuitKind, Details};
+use crate::findings::{Circuit, CircuitKind, Details, shown_figure};
 use crate::household::Household;
 use crate::rules::{Code, Metal};
 
@@ -234,7 +234,12 @@ fn conductor_row(call_outs: &CallOuts, circuit: &Circuit, number: usize) -> Vec<
     };
     let breaker = circuit.duty.device_a.map_or_else(
         || "none".to_owned(),
-        |device_a| bracketed(format!("{device_a:.0} A"), circuit.device_is_chosen),
+        |device_a| {
+            bracketed(
+                format!("{} A", shown_figure(device_a, 0)),
+                circuit.device_is_chosen,
+            )
+        },
     );
     let metal = match circuit.run.laying.metal {
         Metal::Copper => "",
@@ -247,14 +252,14 @@ fn conductor_row(call_outs: &CallOuts, circuit: &Circuit, number: usize) -> Vec<
     let earth = circuit
         .earth_label()
         .map_or_else(String::new, |label| format!("{label}{metal}"));
-    let drop = circuit
-        .drop_share()
-        .map_or_else(String::new, |share| format!("{:.1} %", 100.0 * share));
+    let drop = circuit.drop_share().map_or_else(String::new, |share| {
+        format!("{} %", shown_figure(100.0 * share, 1))
+    });
     vec![
         number.to_string(),
         circuit.name.clone(),
         join.map_or_else(String::new, |join| join.tag.clone()),
-        format!("{:.1} A", circuit.duty.highest_a),
+        format!("{} A", shown_figure(circuit.duty.highest_a, 1)),
         breaker,
         conductor,
         earth,
@@ -318,7 +323,10 @@ fn title_block(
         .map_or(1, |at| at + 1);
     let of = household.options.len().max(1);
     let service = if household.service.utility {
-        format!("main breaker {:.0} A", household.service.main_breaker_a)
+        format!(
+            "main breaker {} A",
+            shown_figure(household.service.main_breaker_a, 0)
+        )
     } else {
         "no utility".to_owned()
     };

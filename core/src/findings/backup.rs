@@ -37,8 +37,11 @@ pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
     if !holders.is_empty() {
         found.push(restart(context, &holders));
         held_back::judge(context, &holders, &inverters, found);
-        found.push(neutral(context));
+        found.push(neutral(context, &holders));
         found.extend(both_lines(context, &holders));
+    }
+    if !context.household.service.utility {
+        return;
     }
     found.push(known(
         self::head(
@@ -130,14 +133,18 @@ fn held(can_run: bool) -> Finding {
 /// The source carries what is transferred to it.
 fn load(context: &Context<'_>, holders: &[&StorageUnit]) -> Finding {
     let capacity_w = capacity_w(context, holders);
-    let head = head(
-        context,
+    let has_utility = context.household.service.utility;
+    let (rule, title, part) = (
         "backed-up-load",
         "load on the backed-up panel",
         Part::Base(AcSide::BackedUp),
-        Clause::Standby,
     );
-    if context.household.electrical.transfer_by_hand {
+    // A stand-alone supply may be smaller than the load that is calculated, if it carries the largest single one.
+    let head = match has_utility {
+        true => head(context, rule, title, part, Clause::Standby),
+        false => practice(rule, title, part),
+    };
+    if has_utility && context.household.electrical.transfer_by_hand {
         return Finding::fact(
             head,
             true,
@@ -149,7 +156,7 @@ fn load(context: &Context<'_>, holders: &[&StorageUnit]) -> Finding {
     }
     let kept_w = power_w(backed_up_devices(context).filter(|device| device.shed_order.is_none()));
     let judged = |value_w: f64, how: &str| {
-        Finding::at_most(
+        let finding = Finding::at_most(
             head,
             value_w,
             capacity_w,
@@ -160,12 +167,22 @@ fn load(context: &Context<'_>, holders: &[&StorageUnit]) -> Finding {
                 against(value_w, capacity_w, true),
                 figure(capacity_w, 0)
             ),
-        )
-        .remedy("let devices be shed, move loads to the grid side, or take a larger inverter")
+        );
+        match has_utility {
+            true => finding.remedy(
+                "let devices be shed, move loads to the grid side, or take a larger inverter",
+            ),
+            false => finding.advised().remedy(
+                "let devices be shed, take care what runs together, or take a larger inverter",
+            ),
+        }
     };
     match demand::in_an_outage(context) {
         Some(demand) => {
             let mut finding = judged(demand.va, &demand.how);
+            if has_utility {
+                finding.source = demand.source(Clause::Standby, context.code);
+            }
             finding.assumed.extend(&demand.assumed);
             finding
         }
@@ -298,14 +315,23 @@ fn restart(context: &Context<'_>, holders: &[&StorageUnit]) -> Finding {
     Finding::fact(
         practice("restart", "coming back from a flat battery", part),
         by_dc || by_generator,
-        "only DC PV, a generator or the grid lifts a flat battery: AC PV sees no voltage while its inverter is off".to_owned(),
+        format!(
+            "only DC PV{} lifts a flat battery: AC PV sees no voltage while its inverter is off",
+            match context.household.service.utility {
+                true => ", a generator or the grid",
+                false => " or a generator",
+            }
+        ),
     )
     .advised()
     .remedy("join an array on DC, add a generator, or keep a reserve that is never used")
 }
 
 /// Exactly one bond between neutral and earth, whichever way the switch stands.
-fn neutral(context: &Context<'_>) -> Finding {
+fn neutral(context: &Context<'_>, holders: &[&StorageUnit]) -> Finding {
+    if !context.household.service.utility {
+        return neutral_without_service(context, holders);
+    }
     let head = head(
         context,
         "neutral-bond",
@@ -332,6 +358,24 @@ fn neutral(context: &Context<'_>) -> Finding {
             _ => "remove the bond at the inverter",
         }),
     }
+}
+
+/// Where there is no service, nothing makes the one bond between neutral and earth by itself.
+fn neutral_without_service(context: &Context<'_>, holders: &[&StorageUnit]) -> Finding {
+    let part =
+        (holders.first()).map_or(Part::Base(AcSide::BackedUp), |unit| Part::Storage(unit.id));
+    Finding::not_judged(
+        head(
+            context,
+            "neutral-bond",
+            "neutral and earth of the home",
+            part,
+            Clause::NeutralBond,
+        ),
+        &[Missing::BondOfTheHome],
+        "exactly one bond between neutral and earth, at a source or at the first disconnect: there is no service to make it"
+            .to_owned(),
+    )
 }
 
 /// A split-phase panel gets both lines and the neutral.

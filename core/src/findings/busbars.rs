@@ -2,13 +2,16 @@
 
 use super::demand::{self, Demand, power_w};
 use super::finding::{Head, against, figure};
+use super::generator;
 use super::generic::is_three_phase;
 use super::storage::known;
 use super::{Context, Finding, Missing, PanelDetails, Topic};
 use crate::drawing::Part;
 use crate::household::{AcSide, PanelFeed};
 use crate::limits::Unit;
-use crate::rules::{Busbar, BusbarCheck, Clause, Code, continuous_basis_a, controlled_sources_a};
+use crate::rules::{
+    Busbar, BusbarCheck, Clause, Code, Source, continuous_basis_a, controlled_sources_a,
+};
 
 /// Findings of both panels, the path between them and the service.
 pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
@@ -29,7 +32,7 @@ pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
         found.push(service_load(context));
     }
     let sources_a = context.sources_a(AcSide::BackedUp);
-    if sources_a > 0.0 {
+    if sources_a > 0.0 || (!has_utility && context.option.generator.is_some()) {
         let panel = &context.details.backed_up;
         on_busbar(context, panel, Part::Transfer, sources_a, found);
         if panel.given.control_a.is_some() {
@@ -54,8 +57,61 @@ fn on_busbar(
     } else {
         "backed-up panel"
     };
-    found.push(busbar(context, panel, part, name, sources_a));
-    found.extend(feed_through(context, panel, part, sources_a));
+    let supply = Supply::of(context, panel, part);
+    let of_both = [
+        Some(busbar(context, panel, part, name, sources_a, &supply)),
+        feed_through(context, panel, part, sources_a, &supply),
+    ];
+    found.extend(of_both.into_iter().flatten().map(|finding| {
+        finding
+            .assuming(
+                supply.is_generator,
+                "that the generator feeds the busbar where its supply does",
+            )
+            .assuming(supply.is_generator, generator::UNITY_POWER_FACTOR)
+    }));
+}
+
+/// What feeds a busbar besides its sources.
+struct Supply {
+    /// Current that it adds, A.
+    device_a: f64,
+    /// How it is told in a sum.
+    words: String,
+    /// Whether it is the generator.
+    is_generator: bool,
+}
+
+impl Supply {
+    /// On the backed-up side the supply or the generator, whichever is more, since a generator runs only while there is no grid.
+    fn of(context: &Context<'_>, panel: &PanelDetails, part: Part) -> Self {
+        let has_utility = context.household.service.utility;
+        let generator = (context.option.generator.as_ref())
+            .filter(|_| part == Part::Transfer)
+            .map(|generator| generator::rated_a(context, generator))
+            .map(|rated_a| match context.code {
+                Code::Nec(_) => (rated_a, "1.25 × ", continuous_basis_a(rated_a)),
+                Code::Iec => (rated_a, "", rated_a),
+            })
+            .filter(|(.., share_a)| !has_utility || *share_a > panel.supply_device_a);
+        match generator {
+            Some((rated_a, factor, share_a)) => Self {
+                device_a: share_a,
+                words: format!(" + {factor}{} A of the generator", figure(rated_a, 1)),
+                is_generator: true,
+            },
+            None if has_utility => Self {
+                device_a: panel.supply_device_a,
+                words: format!(" + {} A supply", figure(panel.supply_device_a, 0)),
+                is_generator: false,
+            },
+            None => Self {
+                device_a: 0.0,
+                words: String::new(),
+                is_generator: false,
+            },
+        }
+    }
 }
 
 /// A busbar bears its sources by one of the rules that its code knows.
@@ -65,8 +121,16 @@ fn busbar(
     part: Part,
     name: &str,
     all_sources_a: f64,
+    supply: &Supply,
 ) -> Finding {
     let sources_a = controlled_sources_a(all_sources_a, panel.given.control_a);
+    let has_utility = context.household.service.utility;
+    // Without a utility no rule of the interconnection of sources serves: the busbar bears the sum.
+    let only_whole = context.code == Code::Iec || !has_utility;
+    let whole_clause = match has_utility {
+        true => Clause::BusbarWhole,
+        false => Clause::StandAloneBusbar,
+    };
     let head = |clause: Clause| Head {
         rule: "busbar",
         title: "busbar with its sources",
@@ -76,7 +140,7 @@ fn busbar(
     };
     let bar = Busbar {
         rating_a: panel.busbar_a.unwrap_or(0.0),
-        supply_device_a: panel.supply_device_a,
+        supply_device_a: supply.device_a,
         sources_a,
         breakers_a: panel
             .given
@@ -92,25 +156,26 @@ fn busbar(
         Code::Iec => ("", bar.whole_iec()),
     };
     let sum = format!(
-        "{name}: {factor}{} A of sources + {} A supply = {} A",
+        "{name}: {factor}{} A of sources{} = {} A",
         figure(sources_a, 1),
-        figure(panel.supply_device_a, 0),
+        supply.words,
         figure(whole.value_a, 1)
     );
     if panel.busbar_a.is_none() {
-        let least = match context.code {
-            Code::Nec(_) => format!(
+        let least = if only_whole {
+            format!(
+                "a busbar of {} A bears them",
+                figure(libm::ceil(whole.value_a), 0)
+            )
+        } else {
+            format!(
                 "a busbar of {} A bears them anywhere, one of {} A with the sources at its far end",
                 figure(libm::ceil(whole.value_a), 0),
                 figure(libm::ceil(bar.least_far_end_rating_a()), 0)
-            ),
-            Code::Iec => format!(
-                "a busbar of {} A bears them",
-                figure(libm::ceil(whole.value_a), 0)
-            ),
+            )
         };
         return Finding::not_judged(
-            head(Clause::BusbarWhole),
+            head(whole_clause),
             &[Missing::BusbarRating],
             format!("{sum}; {least}"),
         );
@@ -126,11 +191,14 @@ fn busbar(
         )
     };
     let rating = figure(bar.rating_a, 0);
-    if context.code == Code::Iec || whole.is_met() {
+    if only_whole || whole.is_met() {
         let least = figure(libm::ceil(whole.value_a), 0);
-        return judged(Clause::BusbarWhole, whole, &format!("{rating} A")).remedy(format!(
-            "take a busbar of at least {least} A, or a smaller supply breaker"
-        ));
+        let or_else = match has_utility {
+            true => "or a smaller supply breaker",
+            false => "or hold the sources down",
+        };
+        return judged(whole_clause, whole, &format!("{rating} A"))
+            .remedy(format!("take a busbar of at least {least} A, {or_else}"));
     }
     if let Some(check) = bar.sum()
         && check.is_met()
@@ -185,6 +253,7 @@ fn feed_through(
     panel: &PanelDetails,
     part: Part,
     all_sources_a: f64,
+    supply: &Supply,
 ) -> Option<Finding> {
     if !panel.given.feed_through {
         return None;
@@ -194,20 +263,21 @@ fn feed_through(
         title: "conductors at feed-through lugs",
         topic: Topic::Busbars,
         part,
-        source: Clause::BusbarFeedThrough.source(context.code),
+        source: match context.household.service.utility {
+            true => Clause::BusbarFeedThrough,
+            false => Clause::StandAloneBusbar,
+        }
+        .source(context.code),
     };
     let sources_a = controlled_sources_a(all_sources_a, panel.given.control_a);
     let (factor, value_a) = match context.code {
-        Code::Nec(_) => (
-            "1.25 × ",
-            continuous_basis_a(sources_a) + panel.supply_device_a,
-        ),
-        Code::Iec => ("", sources_a + panel.supply_device_a),
+        Code::Nec(_) => ("1.25 × ", continuous_basis_a(sources_a) + supply.device_a),
+        Code::Iec => ("", sources_a + supply.device_a),
     };
     let sum = format!(
-        "{factor}{} A of sources + {} A supply = {} A",
+        "{factor}{} A of sources{} = {} A",
         figure(sources_a, 1),
-        figure(panel.supply_device_a, 0),
+        supply.words,
         figure(value_a, 1)
     );
     Some(match panel.given.feed_through_a {
@@ -311,24 +381,36 @@ fn transfer_path(context: &Context<'_>, all_sources_a: f64) -> Finding {
 fn service_load(context: &Context<'_>) -> Finding {
     let household = context.household;
     let limit_a = household.service.main_breaker_a;
-    let head = |clause: Clause| Head {
+    let head = |source: Source| Head {
         rule: "service-load",
         title: "load of the dwelling on the main breaker",
         topic: Topic::Busbars,
         part: Part::Service,
-        source: clause.source(context.code),
+        source,
     };
     let remedy = "take a larger service, or limit the load by an energy management system";
     let devices_w = power_w(household.loads.devices.iter());
     let devices_a = devices_w / household.service.supply.power_w(1.0);
     match demand::of_home(context) {
-        Some(demand) => line_load(context, head(demand.clause), &demand, limit_a).remedy(remedy),
+        Some(demand) => line_load(
+            context,
+            head(demand.source(demand.clause, context.code)),
+            &demand,
+            limit_a,
+        )
+        .remedy(remedy),
         None if devices_a > limit_a => {
             let devices = demand::of_devices(devices_w);
-            line_load(context, head(devices.clause), &devices, limit_a).remedy(remedy)
+            line_load(
+                context,
+                head(devices.source(devices.clause, context.code)),
+                &devices,
+                limit_a,
+            )
+            .remedy(remedy)
         }
         None => Finding::not_judged(
-            head(Clause::NewDwellingLoad),
+            head(Clause::NewDwellingLoad.source(context.code)),
             &[demand::missing(context, Missing::Dwelling)],
             format!(
                 "devices alone: {} W, {} A of {} A",
@@ -343,12 +425,12 @@ fn service_load(context: &Context<'_>) -> Finding {
 /// The transfer switch carries the load of the backed-up panel while the grid feeds it.
 pub(super) fn transfer_load(context: &Context<'_>) -> Finding {
     let limit_a = context.household.service.transfer_a;
-    let head = |clause: Clause| Head {
+    let head = |source: Source| Head {
         rule: "transfer-load",
         title: "load of the backed-up panel through the transfer switch",
         topic: Topic::Busbars,
         part: Part::Transfer,
-        source: clause.source(context.code),
+        source,
     };
     let devices_w = power_w(
         context
@@ -361,13 +443,25 @@ pub(super) fn transfer_load(context: &Context<'_>) -> Finding {
     let devices_a = devices_w / context.household.service.supply.power_w(1.0);
     let remedy = "take a larger transfer switch, or move loads to the grid side";
     match demand::of_backed_up_panel(context) {
-        Some(demand) => line_load(context, head(demand.clause), &demand, limit_a).remedy(remedy),
+        Some(demand) => line_load(
+            context,
+            head(demand.source(demand.clause, context.code)),
+            &demand,
+            limit_a,
+        )
+        .remedy(remedy),
         None if devices_a > limit_a => {
             let devices = demand::of_devices(devices_w);
-            line_load(context, head(devices.clause), &devices, limit_a).remedy(remedy)
+            line_load(
+                context,
+                head(devices.source(devices.clause, context.code)),
+                &devices,
+                limit_a,
+            )
+            .remedy(remedy)
         }
         None => Finding::not_judged(
-            head(Clause::NewDwellingLoad),
+            head(Clause::NewDwellingLoad.source(context.code)),
             &[demand::missing(context, Missing::BackedUpDwelling)],
             format!(
                 "devices alone: {} W, {} A of {} A, base use not known",

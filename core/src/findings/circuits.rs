@@ -5,11 +5,16 @@ use super::quantity::{length, resistance, temperature};
 use super::{Circuit, CircuitKind, Context, Finding, Missing, Topic};
 use crate::limits::Unit;
 use crate::rules::{
-    AmpacityCheck, AmpacityCheckKind, Clause, Code, Conductors, LoadedConductors, Metal,
+    AmpacityCheck, AmpacityCheckKind, Clause, Code, Conductors, LoadedConductors, Metal, Method,
     MetricInsulation, ParallelLaying, Source, SourceStatus, Wiring, short_circuit_k,
     short_circuit_section_mm2,
 };
 use crate::units::UnitSystem;
+
+/// The air that a string's conductors lie in until it is given.
+///
+/// Source: common practice, on the safe side of the NEC, whose adder for roofs is for raceways close to the roof alone.
+const HOT_ROOF_AIR: &str = "air as hot as the modules on a hot day, common practice";
 
 /// Findings of every circuit.
 pub(super) fn judge(context: &Context<'_>, circuits: &[Circuit], found: &mut Vec<Finding>) {
@@ -110,6 +115,8 @@ fn conductors(context: &Context<'_>, circuit: &Circuit) -> Finding {
         source: clause.source(context.code),
     };
     let run_is_generic = circuit.run.laying_origin.is_generic();
+    let air_is_generic =
+        circuit.kind == CircuitKind::PvSource && circuit.run.ambient_origin.is_generic();
     let judged = circuit.conductors.and_then(|found| {
         let laying = &circuit.run.laying;
         Some((
@@ -131,6 +138,7 @@ fn conductors(context: &Context<'_>, circuit: &Circuit) -> Finding {
         )
         .resting_on(circuit.rests_on)
         .assuming(run_is_generic, "how the run is laid")
+        .assuming(air_is_generic, HOT_ROOF_AIR)
         .numbered(circuit.number);
     };
     let metal = metal(circuit);
@@ -163,13 +171,21 @@ fn conductors(context: &Context<'_>, circuit: &Circuit) -> Finding {
         .remedy(remedy)
         .resting_on(circuit.rests_on)
         .assuming(run_is_generic, "how the run is laid")
+        .assuming(air_is_generic, HOT_ROOF_AIR)
         .assuming(
             table_status == SourceStatus::FromMemory,
             match circuit.run.laying.wiring {
                 Wiring::Iec {
                     insulation: MetricInsulation::PvCable,
+                    method: Method::ConduitOnWall,
                     ..
-                } => "ampacity of EN 50618, from memory",
+                } => {
+                    "ampacity from memory: PV cable in conduit taken for cross-linked cable held to 90 °C"
+                }
+                Wiring::Iec {
+                    insulation: MetricInsulation::PvCable,
+                    ..
+                } => "ampacity of EN 50618 for cables that touch on a surface, from memory",
                 _ => {
                     "ampacity from memory, in agreement with the formula of IEC 60364-5-52 annex D"
                 }

@@ -5,7 +5,8 @@ use super::given::dwelling_loads;
 use super::{Context, Missing};
 use crate::household::{BaseUse, Device, Dwelling};
 use crate::rules::{
-    Clause, Code, DwellingLoads, HomeCircuits, NecEdition, PooledLoad, measured_load_va,
+    Clause, Code, DwellingLoads, HomeCircuits, NecEdition, PooledLoad, Source, SourceStatus,
+    measured_load_va,
 };
 
 /// What loads ask of their supply.
@@ -14,10 +15,26 @@ pub(super) struct Demand {
     pub(super) va: f64,
     /// The rule that it is calculated by.
     pub(super) clause: Clause,
+    /// Whether the rule, written for a whole dwelling, serves for part of one.
+    pub(super) of_part: bool,
     /// How it comes about, in words, without the result.
     pub(super) how: String,
     /// What it rests on.
     pub(super) assumed: Vec<&'static str>,
+}
+
+impl Demand {
+    /// Where a rule that this load enters is written: what a text states for a whole dwelling is by analogy for part of one.
+    pub(super) fn source(&self, clause: Clause, code: Code) -> Source {
+        let source = clause.source(code);
+        match source.status {
+            SourceStatus::Published | SourceStatus::OneText if self.of_part => Source {
+                status: SourceStatus::ByAnalogy,
+                ..source
+            },
+            _ => source,
+        }
+    }
 }
 
 /// Where diversity comes from.
@@ -83,6 +100,7 @@ pub(super) fn of_devices(devices_w: f64) -> Demand {
     Demand {
         va: devices_w,
         clause: Clause::NewDwellingLoad,
+        of_part: false,
         how: format!("devices {} W", figure(devices_w, 0)),
         assumed: Vec::new(),
     }
@@ -117,11 +135,23 @@ fn of_share<'a>(
             metered(highest_w, share, power_w(devices))
         }
     };
+    demand.of_part = share < 1.0;
     demand.assumed.append(&mut assumed);
     demand
 }
 
 fn of_dwelling(loads: &DwellingLoads, edition: NecEdition) -> Demand {
+    let mut demand = of_sorted(loads, edition);
+    let supplement_va = loads.standing.climate.supplement_va + loads.added.climate.supplement_va;
+    if supplement_va > 0.0 {
+        demand
+            .assumed
+            .push("that the central heating supplements the heat pump and runs with it");
+    }
+    demand
+}
+
+fn of_sorted(loads: &DwellingLoads, edition: NecEdition) -> Demand {
     if !loads.has_added() {
         return pooled(Clause::NewDwellingLoad, loads.new_dwelling(edition));
     }
@@ -146,6 +176,7 @@ fn metered(highest_w: f64, share: f64, devices_w: f64) -> Demand {
     Demand {
         va: measured_load_va(share * highest_w, devices_w),
         clause: Clause::MeasuredLoad,
+        of_part: false,
         how: format!(
             "1.25 × {part}{} W metered + {} W of devices",
             figure(highest_w, 0),
@@ -184,6 +215,7 @@ fn pooled(clause: Clause, load: PooledLoad) -> Demand {
     Demand {
         va: load.va(),
         clause,
+        of_part: false,
         how,
         assumed: Vec::new(),
     }
@@ -212,6 +244,7 @@ fn diverse(home: &HomeCircuits, share: f64, devices_w: f64) -> Demand {
     Demand {
         va: share * home.demand_w() + devices_w,
         clause: Clause::NewDwellingLoad,
+        of_part: false,
         how,
         assumed: vec![ON_SITE_TABLE],
     }

@@ -135,6 +135,8 @@ pub struct Run {
     pub length_origin: Origin,
     /// Where the laying comes from.
     pub laying_origin: Origin,
+    /// Where the temperature of the air about it comes from.
+    pub ambient_origin: Origin,
     /// Length one way, m.
     pub one_way_m: f64,
     /// How it is laid.

@@ -23,6 +23,11 @@ const GENERIC_MODULE_W: f64 = 400.0;
 /// Source: common practice.
 const ONE_LINE_TO_W: f64 = 4_600.0;
 
+/// Air about the conductors of a string where hot days are not known, °C: 40 °C, and the rise of modules that stand off a roof.
+///
+/// Source: common practice.
+const HOT_ROOF_C: f64 = 70.0;
+
 impl Details {
     /// The details of an option: what the household gives, and generic values where it gives none.
     #[must_use]
@@ -146,11 +151,14 @@ impl Details {
             (_, None) => (Vec::new(), Origin::Generic),
         };
         let mut run = Run::generic(self.code, 15.0);
-        run.laying.ambient_c = temperatures.high_c.unwrap_or(40.0);
-        if let Wiring::Iec { insulation, .. } = &mut run.laying.wiring {
-            // PV cable lies in the sun and the heat behind the modules.
-            *insulation = MetricInsulation::PvCable;
-            run.laying.ambient_c = hot_cell_c.unwrap_or(70.0);
+        // The conductors begin in the heat behind the modules, under either code.
+        run.laying.ambient_c = hot_cell_c.unwrap_or(HOT_ROOF_C);
+        if let Wiring::Iec {
+            insulation, method, ..
+        } = &mut run.laying.wiring
+        {
+            // Both poles are clipped side by side behind the modules.
+            (*insulation, *method) = (MetricInsulation::PvCable, Method::ClippedDirect);
         }
         ArrayDetails {
             id: array.id,
@@ -278,6 +286,7 @@ impl Run {
         Self {
             length_origin: Origin::Generic,
             laying_origin: Origin::Generic,
+            ambient_origin: Origin::Generic,
             one_way_m,
             laying: Laying {
                 metal: Metal::Copper,

@@ -34,7 +34,7 @@ impl Run {
             (self.laying.wiring, self.laying_origin) = (wiring, Origin::Given);
         }
         if let Some(ambient_c) = choice.ambient_c {
-            self.laying.ambient_c = ambient_c;
+            (self.laying.ambient_c, self.ambient_origin) = (ambient_c, Origin::Given);
         }
         if let Some(metal) = choice.metal {
             self.laying.metal = metal;
@@ -113,6 +113,8 @@ impl StorageDetails {
 }
 
 /// A share of the dwelling with devices, sorted into the terms of its load calculation; watts are taken as volt-amperes.
+///
+/// Central resistance heating beside a heat pump is taken to supplement it, which counts for more than the larger of both alone.
 pub(super) fn dwelling_loads<'a>(
     dwelling: &Dwelling,
     devices: impl IntoIterator<Item = &'a Device>,
@@ -143,6 +145,12 @@ pub(super) fn dwelling_loads<'a>(
             DeviceKind::PoolPump { .. } | DeviceKind::WaterHeater { .. } => {
                 loads.appliances_va += power_w;
             }
+        }
+    }
+    let heat_pump_va = found.standing.climate.heat_pump_va + found.added.climate.heat_pump_va;
+    if heat_pump_va > 0.0 {
+        for loads in [&mut found.standing, &mut found.added] {
+            loads.climate.supplement_va = std::mem::take(&mut loads.climate.central_heating_va);
         }
     }
     found

@@ -78,6 +78,17 @@ impl Needs {
     }
 }
 
+impl Needs {
+    /// Where the home is supplied from: the service, and without a utility what holds it.
+    fn origin(&self) -> Part {
+        let own = (self.storage.iter().chain(&self.pv).copied()).next();
+        match self.utility {
+            true => Part::Service,
+            false => own.unwrap_or(Part::Generator),
+        }
+    }
+}
+
 /// The part that stands first, or the service.
 fn first_of(parts: &[Part]) -> Part {
     parts.first().copied().unwrap_or(Part::Service)
@@ -109,10 +120,17 @@ pub fn disconnects(
             list.push(Marking {
                 rule: "rapid-shutdown",
                 title: "rapid shutdown switch",
-                asks: "outdoors and readily reached, or the service disconnect itself; off starts it",
+                asks: match needs.utility {
+                    true => {
+                        "outdoors and readily reached, or the service disconnect itself; off starts it"
+                    }
+                    false => {
+                        "outdoors and readily reached, or the home's main disconnect itself; off starts it"
+                    }
+                },
                 clause: Clause::RapidShutdown,
-                part: Part::Service,
-                at: vec![Part::Service],
+                part: needs.origin(),
+                at: vec![needs.origin()],
             });
         }
     }
@@ -144,6 +162,7 @@ pub fn disconnects(
 pub fn labels(household: &Household, option: &CouplingOption, details: &Details) -> Vec<Marking> {
     let needs = Needs::of(household, option, details);
     let sources = !needs.pv.is_empty() || !needs.storage.is_empty();
+    let first_origin = needs.origin();
     let mut list = Vec::new();
     if !needs.pv.is_empty() {
         list.push(Marking {
@@ -174,10 +193,17 @@ pub fn labels(household: &Household, option: &CouplingOption, details: &Details)
             list.push(Marking {
                 rule: "label-rapid-shutdown",
                 title: "label of rapid shutdown",
-                asks: "near the service: a plan of what stays live and what is shut down, and the label of the switch",
+                asks: match needs.utility {
+                    true => {
+                        "near the service: a plan of what stays live and what is shut down, and the label of the switch"
+                    }
+                    false => {
+                        "near the home's main disconnect: a plan of what stays live and what is shut down, and the label of the switch"
+                    }
+                },
                 clause: Clause::LabelRapidShutdown,
-                part: Part::Service,
-                at: vec![Part::Service],
+                part: first_origin,
+                at: vec![first_origin],
             });
         }
     }
@@ -220,7 +246,16 @@ pub fn labels(household: &Household, option: &CouplingOption, details: &Details)
             at: needs.storage,
         });
     }
-    if needs.backs_up {
+    if needs.backs_up && !needs.utility {
+        list.push(Marking {
+            rule: "label-stand-alone",
+            title: "label of the stand-alone supply",
+            asks: "where it is readily seen: that the home runs from its own sources alone, and where their disconnects are",
+            clause: Clause::LabelStandAlone,
+            part: first_origin,
+            at: vec![first_origin],
+        });
+    } else if needs.backs_up {
         list.push(Marking {
             rule: "label-standby",
             title: "label of the standby supply",

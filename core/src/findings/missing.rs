@@ -50,6 +50,12 @@ pub enum Missing {
     ClearDepth,
     /// How the neutral is treated.
     Neutral,
+    /// Where the one bond between neutral and earth is in a home without a service.
+    BondOfTheHome,
+    /// What the generator's rating plate says, and how its run is laid.
+    GeneratorPlate,
+    /// Whether the generator's neutral is bonded in its frame.
+    GeneratorBond,
     /// Whether the storage gives both lines.
     BothLines,
     /// Whether the transfer device is listed.
@@ -62,6 +68,10 @@ pub enum Missing {
     ArcFault,
     /// Whether the PV inputs detect earth faults.
     DcFault,
+    /// Whether an inverter parts its sides, and which residual-current device its maker permits.
+    Separation,
+    /// How often lightning strikes, and how long the way of the DC conductors is.
+    Lightning,
     /// Whether PV has a disconnect.
     PvDisconnect,
     /// Whether the labels are in place.
@@ -100,12 +110,25 @@ impl Missing {
             Self::Neutral => {
                 "whether the transfer switches the neutral, and what bonds it in the island"
             }
+            Self::BondOfTheHome => "where the home's one bond between neutral and earth is",
+            Self::GeneratorPlate => {
+                "rating plate of the generator: current, power factor, overload protection; and its run"
+            }
+            Self::GeneratorBond => {
+                "whether the generator's neutral is bonded in its frame or floats"
+            }
             Self::BothLines => "whether the storage inverter gives 120/240 V",
             Self::IslandDevice => "listing of the transfer device",
             Self::ExportTime => "time that the utility grants the export control",
             Self::RapidShutdown => "how PV is shut down at the array",
             Self::ArcFault => "arc-fault protection of the PV input",
             Self::DcFault => "earth-fault detection of the PV input",
+            Self::Separation => {
+                "whether the inverter has simple separation, else which residual-current device its maker permits"
+            }
+            Self::Lightning => {
+                "ground flash density of the place, lightning protection of the building, and the measured way of the DC conductors"
+            }
             Self::PvDisconnect => "disconnect of PV",
             Self::Label => "that the label is in place",
         }
@@ -155,6 +178,11 @@ impl Finding {
             Missing::ClearDepth => of_part("clear_depth_m"),
             Missing::BothLines => of_part("gives_both_lines"),
             Missing::Neutral => of_household("neutral"),
+            Missing::BondOfTheHome
+            | Missing::GeneratorPlate
+            | Missing::GeneratorBond
+            | Missing::Separation
+            | Missing::Lightning => None,
             Missing::IslandDevice => of_household("island_device_listed"),
             Missing::ExportTime => of_household("export_control_limit_s"),
             Missing::RapidShutdown => of_household("rapid_shutdown"),

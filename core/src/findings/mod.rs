@@ -12,6 +12,7 @@ mod details;
 mod ends;
 mod export;
 mod finding;
+mod generator;
 mod generic;
 mod given;
 mod held_back;
@@ -37,6 +38,7 @@ pub use layout::{
 };
 pub use markings::{Marking, disconnects, labels};
 pub use missing::Missing;
+pub(crate) use quantity::shown_figure;
 pub use schedule::{Circuit, CircuitKind, conductor_schedule};
 pub use temperatures::DesignTemperatures;
 
@@ -121,6 +123,7 @@ pub fn findings(
     busbars::judge(&context, &mut found);
     storage::judge(&context, &mut found);
     backup::judge(&context, &mut found);
+    generator::judge(&context, &mut found);
     export::judge(&context, &mut found);
     safety::judge(&context, &mut found);
     safety::markings(&context, &mut found);

@@ -17,6 +17,11 @@ impl Details {
     }
 }
 
+/// A number as findings tell it, for drawings and lists that stand beside them: at most this many decimals, a half rounded up.
+pub(crate) fn shown_figure(value: f64, decimals: usize) -> String {
+    figure(value, decimals)
+}
+
 /// A length, such as `15 m` or `49.2 ft`.
 pub(super) fn length(units: UnitSystem, length_m: f64, decimals: usize) -> String {
     match units {

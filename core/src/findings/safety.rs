@@ -54,11 +54,67 @@ pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
             .remedy("take a larger inverter, or accept that it clips"),
         );
     }
+    if context.code == Code::Iec {
+        let inverters = (context.pv_inverters()).map(|one| (Part::PvInverter(one.id), &one.name));
+        let units = (context.option.storage.iter()).map(|one| (Part::Storage(one.id), &one.name));
+        found.extend(
+            inverters
+                .chain(units)
+                .map(|(part, name)| residual_current(context, part, name)),
+        );
+    }
     for array in &context.option.arrays {
         if context.option.join(array).is_some() {
             of_array(context, array, found);
         }
     }
+}
+
+/// Which residual-current device an inverter's output may stand behind, if it stands behind one.
+fn residual_current(context: &Context<'_>, part: Part, name: &str) -> Finding {
+    Finding::not_judged(
+        Head {
+            rule: "residual-current",
+            title: "residual-current device of the output",
+            topic: Topic::Safety,
+            part,
+            source: Clause::ResidualCurrent.source(context.code),
+        },
+        &[Missing::Separation],
+        format!(
+            "{name}: a residual-current device before it is of type B, unless the inverter has at least simple separation between DC \
+             and AC, or its maker states that another type serves"
+        ),
+    )
+}
+
+/// Way of DC conductors on a dwelling from which surge protection is asked for, m, times the flashes to ground per km² and year.
+///
+/// Source: IEC 60364-7-712, 712.443 (from memory).
+const CRITICAL_WAY_M: f64 = 115.0;
+
+/// Whether surges ask for protection of an array's DC conductors.
+fn surges(context: &Context<'_>, array: &Array) -> Option<Finding> {
+    let run = &context.details.array(array.id)?.run;
+    Some(
+        Finding::not_judged(
+            Head {
+                rule: "surge-protection",
+                title: "surge protection of PV",
+                topic: Topic::Safety,
+                part: Part::Array(array.id),
+                source: Clause::SurgeProtection.source(context.code),
+            },
+            &[Missing::Lightning],
+            format!(
+                "DC conductors of {CRITICAL_WAY_M} m / flashes per km² and year, or longer, have surge protection at both ends: {} m \
+                 from {} flashes on; so does the AC side where the supply asks for it",
+                figure(run.one_way_m, 1),
+                figure(CRITICAL_WAY_M / run.one_way_m, 1),
+            ),
+        )
+        .assuming(run.length_origin.is_generic(), "length of the run"),
+    )
 }
 
 fn of_array(context: &Context<'_>, array: &Array, found: &mut Vec<Finding>) {
@@ -113,6 +169,9 @@ fn of_array(context: &Context<'_>, array: &Array, found: &mut Vec<Finding>) {
                 "take a converter with arc-fault protection",
             ));
         }
+    }
+    if !at_modules && context.code == Code::Iec {
+        found.extend(surges(context, array));
     }
     if !at_modules {
         found.push(known(

@@ -138,7 +138,7 @@ struct Plan {
     rests_on: Option<&'static str>,
 }
 
-/// Every circuit of an option, in the order of the sheet: arrays, PV inverters, storage, transfer.
+/// Every circuit of an option, in the order of the sheet: arrays, PV inverters, storage, and with a utility the transfer path.
 #[must_use]
 pub fn conductor_schedule(
     household: &Household,
@@ -242,7 +242,8 @@ pub fn conductor_schedule(
             });
         }
     }
-    if !option.storage.is_empty() || has_backed_up_source(option) {
+    let joins_panels = !option.storage.is_empty() || has_backed_up_source(option);
+    if household.service.utility && joins_panels {
         let (system_v, three_phase) = circuit_voltage(supply, false);
         let device_a = details
             .transfer_run

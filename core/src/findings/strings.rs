@@ -10,8 +10,8 @@ use crate::coupling::{Array, InputSheet, Join};
 use crate::drawing::Part;
 use crate::limits::Unit;
 use crate::rules::{
-    Clause, Code, Source, StringFuse, dwelling_limit_v, hot_cell_rise_k, source_circuit_a,
-    string_fuse,
+    Clause, Code, STC_CELL_C, Source, StringFuse, dwelling_limit_v, hot_cell_rise_k,
+    source_circuit_a, string_fuse,
 };
 use crate::units::UnitSystem;
 
@@ -216,12 +216,11 @@ impl Strings<'_> {
         let string_v = module_v * f64::from(self.longest);
         let text = match module.voc_per_c {
             Some(per_c) => format!(
-                "{} × {} V × (1 + {} × ({} − 25)){} = {} V",
+                "{} × {} V × (1 + {} × {}) = {} V",
                 self.longest,
                 figure(module.voc_v, 1),
                 figure(per_c, 5),
-                figure(low_c, 1),
-                self.at(low_c),
+                self.beyond_standard(low_c),
                 figure(string_v, 1),
             ),
             None => format!(
@@ -236,11 +235,16 @@ impl Strings<'_> {
         Some((string_v, text))
     }
 
-    /// The temperature of a formula by the coefficient of a data sheet, which is per °C everywhere, to who reads in °F.
-    fn at(&self, celsius: f64) -> String {
+    /// How far a temperature is from that of standard test conditions, in the scale of the reader; the coefficient of a data sheet is per
+    /// °C everywhere.
+    fn beyond_standard(&self, celsius: f64) -> String {
         match self.context.units {
-            UnitSystem::Metric => String::new(),
-            units => format!(" at {}", temperature(units, celsius, 1)),
+            UnitSystem::Metric => format!("({} − 25)", figure(celsius, 1)),
+            units @ UnitSystem::Us => format!(
+                "({} − {}) / 1.8",
+                temperature(units, celsius, 1),
+                temperature(units, STC_CELL_C, 1)
+            ),
         }
     }
 
@@ -333,12 +337,11 @@ impl Strings<'_> {
         );
         let string_v = module_v * f64::from(self.shortest);
         let formula = format!(
-            "{} × {} V × (1 + {} × ({} − 25)){} = {} V {} {} V, where tracking begins",
+            "{} × {} V × (1 + {} × {}) = {} V {} {} V, where tracking begins",
             self.shortest,
             figure(self.found.module.vmp_v, 1),
             figure(per_c, 5),
-            figure(cell_c, 1),
-            self.at(cell_c),
+            self.beyond_standard(cell_c),
             figure(string_v, 1),
             against(string_v, limit_v, false),
             figure(limit_v, 0),

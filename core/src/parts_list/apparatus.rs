@@ -176,8 +176,16 @@ fn shutdown(sources: &Sources<'_>, items: &mut Vec<Item>) {
         ),
         quantity: pieces(usize::from(any_on_building)),
         description: "switch that starts rapid shutdown".to_owned(),
-        place: "outdoors, at the service".to_owned(),
-        open: "may be the service disconnect or the PV disconnect".to_owned(),
+        place: match sources.household.service.utility {
+            true => "outdoors, at the service",
+            false => "outdoors",
+        }
+        .to_owned(),
+        open: match sources.household.service.utility {
+            true => "may be the service disconnect or the PV disconnect",
+            false => "may be the home's main disconnect or the PV disconnect",
+        }
+        .to_owned(),
     });
 }
 

@@ -7,7 +7,7 @@ use crate::drawing::Part;
 use crate::findings::{Circuit, CircuitKind};
 use crate::household::{AcSide, Supply};
 use crate::rules::{
-    Column, LoadedConductors, Metal, MetricInsulation, Size, StringFuse, Wiring, string_fuse,
+    Code, Column, LoadedConductors, Metal, MetricInsulation, Size, StringFuse, Wiring, string_fuse,
 };
 
 /// Share that is bought on top of the length of a run, for ends, bends and waste.
@@ -38,7 +38,7 @@ fn protection(sources: &Sources<'_>, circuit: &Circuit, items: &mut Vec<Item>) {
             (
                 format!(
                     "circuit breaker, {}, suited to backfeed",
-                    poles(circuit, supply)
+                    poles(circuit, supply, sources.details.code)
                 ),
                 format!("{}, in the {panel}", circuit.name),
             )
@@ -51,7 +51,10 @@ fn protection(sources: &Sources<'_>, circuit: &Circuit, items: &mut Vec<Item>) {
             circuit.name.clone(),
         ),
         CircuitKind::Transfer => (
-            format!("feeder breaker, {}", poles(circuit, supply)),
+            format!(
+                "feeder breaker, {}",
+                poles(circuit, supply, sources.details.code)
+            ),
             "main panel, to the backed-up panel".to_owned(),
         ),
     };
@@ -128,12 +131,20 @@ fn highest_battery_v(sources: &Sources<'_>, circuit: &Circuit) -> f64 {
         .map_or(circuit.system_v, |battery| battery.voltages.highest_v)
 }
 
-/// Poles that part the lines of a circuit.
-fn poles(circuit: &Circuit, supply: Supply) -> &'static str {
-    match (circuit.duty.loaded, supply) {
-        (LoadedConductors::Three, _) => "3 poles",
-        (LoadedConductors::Two, Supply::SplitPhase120V240V60Hz) => "2 poles",
-        (LoadedConductors::Two, _) => "1 pole",
+/// Poles that part the lines of a circuit; under the IEC also the neutral, unless the earthing system, which is not asked for, spares it.
+///
+/// Source: IEC 60364-4-43, 431.2, and 60364-5-53: in TT and IT the neutral is parted, in TN-S it need not be (from memory).
+fn poles(circuit: &Circuit, supply: Supply, code: Code) -> &'static str {
+    match (circuit.duty.loaded, supply, code) {
+        (LoadedConductors::Two, Supply::SplitPhase120V240V60Hz, _) => "2 poles",
+        (LoadedConductors::Three, _, Code::Nec(_)) => "3 poles",
+        (LoadedConductors::Two, _, Code::Nec(_)) => "1 pole",
+        (LoadedConductors::Three, _, Code::Iec) => {
+            "4 poles (3 where the neutral need not be opened: TN)"
+        }
+        (LoadedConductors::Two, _, Code::Iec) => {
+            "2 poles (1 where the neutral need not be opened: TN)"
+        }
     }
 }
 

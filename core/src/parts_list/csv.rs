@@ -22,6 +22,14 @@ impl LengthUnit {
         }
     }
 
+    /// A length to buy, in this unit: rounded up to a tenth, so that rounding never takes from the allowance.
+    #[must_use]
+    pub fn bought(self, length_m: f64) -> f64 {
+        // What rounding of the sums alone carries past a tenth is on it.
+        const ROUNDING: f64 = 1e-6;
+        libm::ceil(10.0 * self.shown(length_m) - ROUNDING).max(0.0) / 10.0
+    }
+
     /// A length in this unit.
     #[must_use]
     pub fn shown(self, length_m: f64) -> f64 {
@@ -40,7 +48,7 @@ pub fn csv(items: &[Item], lengths: LengthUnit) -> String {
         let (quantity, unit) = match item.quantity {
             Quantity::Pieces(count) => (count.to_string(), "pieces"),
             Quantity::LengthM(length_m) => {
-                (format!("{:.1}", lengths.shown(length_m)), lengths.symbol())
+                (format!("{:.1}", lengths.bought(length_m)), lengths.symbol())
             }
             Quantity::NotKnown => (String::new(), ""),
         };
@@ -63,6 +71,17 @@ pub fn csv(items: &[Item], lengths: LengthUnit) -> String {
 mod tests {
     use super::super::{Group, State};
     use super::*;
+
+    /// 1.5 m and a tenth more are 1.65 m: a shop cuts 1.7 m. 3.3 m stay 3.3 m (common practice: lengths are bought rounded up).
+    #[test]
+    fn lengths_are_bought_rounded_up() {
+        let metres = |length_m| LengthUnit::Metres.bought(length_m);
+        assert_eq!(metres(1.5 * 1.1), 1.7);
+        assert_eq!(metres(3.0 * 1.1), 3.3);
+        assert_eq!(metres(0.0), 0.0);
+        assert_eq!(LengthUnit::Feet.bought(3.048), 10.0);
+        assert_eq!(LengthUnit::Feet.bought(3.05), 10.1);
+    }
 
     #[test]
     fn names_with_quotes_commas_and_formulas_stay_text() {

@@ -45,7 +45,9 @@ pub(super) fn list(sources: &Sources<'_>, items: &mut Vec<Item>) {
                 "",
             ),
             "label-storage" => (pieces(option.storage.len()), ""),
-            "label-rapid-shutdown" | "label-standby" => (Quantity::Pieces(1), ""),
+            "label-rapid-shutdown" | "label-standby" | "label-stand-alone" => {
+                (Quantity::Pieces(1), "")
+            }
             "label-sources" => (
                 pieces(
                     1_usize

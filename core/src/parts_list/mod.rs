@@ -14,7 +14,7 @@ pub use circuits::CONDUCTOR_ALLOWANCE;
 pub use csv::{LengthUnit, csv};
 
 use crate::coupling::CouplingOption;
-use crate::findings::{Circuit, CircuitKind, Details, Finding};
+use crate::findings::{Circuit, CircuitKind, Details, Finding, shown_figure as figure};
 use crate::household::Household;
 use standing::Stands;
 
@@ -166,10 +166,7 @@ pub fn parts_list(
     // A schedule holds the transfer path also where nothing on the backed-up side asks for one.
     let circuits: Vec<&Circuit> = circuits
         .iter()
-        .filter(|circuit| {
-            circuit.kind != CircuitKind::Transfer
-                || (household.service.utility && stands.backs_up())
-        })
+        .filter(|circuit| circuit.kind != CircuitKind::Transfer || stands.backs_up())
         .collect();
     let sources = Sources {
         household,
@@ -198,16 +195,6 @@ fn pieces(count: usize) -> Quantity {
 /// A power in kW or an energy in kWh, without idle zeros.
 fn kilo(value: f64) -> String {
     figure(value / 1000.0, 2)
-}
-
-/// A number with at most this many decimals, without trailing zeros.
-fn figure(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
-    }
 }
 
 /// Notes joined into one text.

@@ -1,7 +1,7 @@
 //! Which clause asks for what, edition by edition: the one table of citations.
 
 use super::{Code, NecEdition, Source, SourceStatus};
-use SourceStatus::{CommonPractice, FromMemory, OneText, Published};
+use SourceStatus::{ByAnalogy, CommonPractice, FromMemory, OneText, Published};
 
 /// Something that a code asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -26,8 +26,14 @@ pub enum Clause {
     PvDisconnect,
     /// Residual current and insulation watched on the DC side.
     DcFault,
+    /// Residual-current device of an inverter's output.
+    ResidualCurrent,
+    /// Surge protection of PV.
+    SurgeProtection,
     /// Highest current of an inverter's output.
     InverterCurrent,
+    /// Conductors of a generator.
+    GeneratorConductor,
     /// Conductors of a power source's output.
     SourceConductor,
     /// Overcurrent device of a power source's output.
@@ -42,6 +48,8 @@ pub enum Clause {
     BusbarCentreFed,
     /// Busbar with feed-through lugs.
     BusbarFeedThrough,
+    /// Busbar that stand-alone sources feed, without a utility.
+    StandAloneBusbar,
     /// Connection ahead of the service disconnect.
     SupplySide,
     /// Feeder between two panels that carries a source.
@@ -112,6 +120,8 @@ pub enum Clause {
     LabelStorage,
     /// Label of optional standby and of stand-alone supply.
     LabelStandby,
+    /// Label of a home that stand-alone sources alone supply.
+    LabelStandAlone,
 }
 
 /// A row: the NEC's clause in 2017, 2020, 2023 and 2026, how sure the first three and the last are, and the IEC's document.
@@ -184,6 +194,8 @@ impl Clause {
             Self::ArcFault => memory("690.11", ""),
             Self::PvDisconnect => memory("690.13", "IEC 60364-7-712"),
             Self::DcFault => memory("690.41(B)", "IEC 62109-2 and IEC 60364-7-712"),
+            Self::ResidualCurrent => memory("", "IEC 60364-7-712, 712.531.3.5.1"),
+            Self::SurgeProtection => memory("", "IEC 60364-4-44, 443 and IEC 60364-7-712, 712.443"),
             Self::InverterCurrent => row(
                 [
                     "690.8(A)(3)",
@@ -194,6 +206,7 @@ impl Clause {
                 [Published, FromMemory],
                 "IEC 60364-7-712",
             ),
+            Self::GeneratorConductor => memory("445.13(A)", "IEC 60364-5-55, 551"),
             Self::SourceConductor => row(
                 ["705.60(B)", "705.28", "705.28", "705.28"],
                 [FromMemory; 2],
@@ -249,6 +262,8 @@ impl Clause {
                 [Published, FromMemory],
                 "",
             ),
+            // It is written for the conductors from the sources.
+            Self::StandAloneBusbar => row(["710.15(B)"; 4], [ByAnalogy; 2], "IEC 60364-5-55, 551"),
             Self::SupplySide => row(
                 ["705.12(A)", "705.11", "705.11", "705.11"],
                 [FromMemory; 2],
@@ -303,7 +318,7 @@ impl Clause {
                 "IEC 62485",
             ),
             Self::StorageShutdown => row(
-                ["", "706.15(A)", "706.15(B)", "706.15(B)"],
+                ["", "706.15", "706.15", "706.15"],
                 [Published, FromMemory],
                 "",
             ),
@@ -351,6 +366,7 @@ impl Clause {
                 [FromMemory; 2],
                 "IEC 60364-5-55, 551",
             ),
+            Self::LabelStandAlone => memory("710.10", "IEC 60364-5-55, 551"),
         }
     }
 }
@@ -391,6 +407,10 @@ mod tests {
         let load = |edition| Clause::NewDwellingLoad.source(Code::Nec(edition)).clause;
         assert_eq!(load(NecEdition::Of2023), "220.82");
         assert_eq!(load(NecEdition::Of2026), "120.82");
+        // A letter for the emergency shutdown is not sure: (B) is about location and access.
+        let shutdown = |edition| Clause::StorageShutdown.source(Code::Nec(edition)).clause;
+        assert_eq!(shutdown(NecEdition::Of2017), "");
+        assert_eq!(shutdown(NecEdition::Of2023), "706.15");
         assert_eq!(
             Clause::StorageUnitEnergy
                 .source(Code::Nec(NecEdition::Of2023))

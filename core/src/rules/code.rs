@@ -90,6 +90,8 @@ pub enum SourceStatus {
     Published,
     /// One public text alone states it, and nothing else that was at hand.
     OneText,
+    /// The clause is written for something alike; that it is taken here is common practice.
+    ByAnalogy,
     /// What the trade does; no clause asks for it.
     CommonPractice,
     /// Written down from memory.
@@ -103,6 +105,7 @@ impl SourceStatus {
         match self {
             Self::Published => "published",
             Self::OneText => "by one public text",
+            Self::ByAnalogy => "by analogy, common practice",
             Self::CommonPractice => "common practice",
             Self::FromMemory => "from memory",
         }

@@ -261,7 +261,7 @@ impl Laying {
                     (
                         section.ampacity_a(metal, insulation, method, loaded)?,
                         section.ampacity_status(metal, insulation, method, loaded),
-                        metric_ambient_factor(self.ambient_c, insulation),
+                        metric_ambient_factor(self.ambient_c, insulation.rated_as(method)),
                         metric_grouping_factor(circuits.saturating_mul(company)),
                         f64::INFINITY,
                     )

@@ -63,8 +63,22 @@ pub enum MetricInsulation {
     Pvc,
     /// Cross-linked polyethylene, conductor to 90 °C.
     Xlpe,
-    /// PV cable H1Z2Z2-K, conductor to 120 °C, copper, free in air.
+    /// PV cable H1Z2Z2-K, conductor to 120 °C, copper; both poles side by side on a surface, or in conduit held to 90 °C.
     PvCable,
+}
+
+impl MetricInsulation {
+    /// The insulation whose tables hold where it is laid so: EN 50618 gives PV cable no ampacity in conduit, where it is taken for the
+    /// cross-linked cable that it also is, held to 90 °C.
+    ///
+    /// Source: common practice, on the safe side: IEC 60364-5-52 knows no cable for 120 °C.
+    #[must_use]
+    pub fn rated_as(self, method: Method) -> Self {
+        match (self, method) {
+            (Self::PvCable, Method::ConduitOnWall) => Self::Xlpe,
+            _ => self,
+        }
+    }
 }
 
 impl Section {
@@ -129,7 +143,8 @@ impl Section {
         Some(ohm_per_km / 1000.0)
     }
 
-    /// Ampacity at the base temperature of its table, A: air of 30 °C, for PV cable 60 °C. None where there is no such conductor.
+    /// Ampacity at the base temperature of its table, A: air of 30 °C, for PV cable out of conduit 60 °C. None where there is no such
+    /// conductor.
     ///
     /// Source: IEC 60364-5-52 tables B.52.2 to B.52.5, EN 50618 table A.3; how sure each entry is: [`Self::ampacity_status`]. Every
     /// row agrees with the standard's own formula, annex D, within its rounding.
@@ -216,10 +231,14 @@ fn copper_a(
             20.0, 28.0, 37.0, 48.0, 66.0, 88.0, 117.0, 144.0, 175.0, 222.0, 269.0, 312.0, 342.0,
             384.0, 450.0, 514.0,
         ],
-        (MetricInsulation::PvCable, _, _) => &[
-            30.0, 41.0, 55.0, 70.0, 98.0, 132.0, 176.0, 218.0, 276.0, 347.0, 416.0, 488.0, 566.0,
-            644.0, 775.0,
+        // EN 50618 table A.3, two cables that touch on a surface.
+        (MetricInsulation::PvCable, Method::ClippedDirect, _) => &[
+            24.0, 33.0, 44.0, 57.0, 79.0, 107.0, 142.0, 176.0, 221.0, 278.0, 333.0, 390.0, 453.0,
+            515.0, 620.0,
         ],
+        (MetricInsulation::PvCable, Method::ConduitOnWall, loaded) => {
+            copper_a(insulation.rated_as(method), method, loaded)
+        }
     }
 }
 
@@ -271,13 +290,19 @@ pub enum LoadedConductors {
 /// hand.
 ///
 /// Source: IEC 60364-5-52 table B.52.14, base 30 °C (from memory).
-pub const METRIC_AMBIENT_FACTORS: [(f64, f64, f64); 6] = [
+pub const METRIC_AMBIENT_FACTORS: [(f64, f64, f64); 12] = [
     (25.0, 1.06, 1.04),
     (30.0, 1.0, 1.0),
     (35.0, 0.94, 0.96),
     (40.0, 0.87, 0.91),
     (45.0, 0.79, 0.87),
     (50.0, 0.71, 0.82),
+    (55.0, 0.61, 0.76),
+    (60.0, 0.50, 0.71),
+    (65.0, 0.0, 0.65),
+    (70.0, 0.0, 0.58),
+    (75.0, 0.0, 0.50),
+    (80.0, 0.0, 0.41),
 ];
 
 /// Upper end of each band of ambient temperature of PV cable, °C, with the correction.

@@ -3,7 +3,8 @@
 use couplet_core::coupling::CouplingOption;
 use couplet_core::document::demo;
 use couplet_core::findings::{
-    CircuitKind, Details, Missing, Origin, Verdict, conductor_schedule, findings,
+    CircuitKind, DesignTemperatures, Details, Missing, Origin, Verdict, conductor_schedule,
+    findings,
 };
 use couplet_core::household::Supply;
 use couplet_core::rules::{Awg, Code, ParallelLaying, Section, Size};
@@ -205,4 +206,137 @@ fn the_voltage_drop_that_is_aimed_at_chooses_the_conductors() {
     assert!(!wide.loses_too_much());
     assert_eq!(judged.limit, Some(0.03));
     assert_eq!(judged.verdict, Verdict::Holds);
+}
+
+/// The conductors of a string lie in the air behind its modules, 30 K above a hot day on stand-offs, under either code, until their air
+/// is given.
+///
+/// Source: common practice: cell temperature of tilted roof stand-off is ambient and 30 K.
+#[test]
+fn strings_lie_in_the_same_hot_air_under_either_code() {
+    let told = |supply, given_c: Option<f64>| {
+        let mut household = demo();
+        household.service.supply = supply;
+        for plane in &mut household.planes {
+            plane.mounting = couplet_core::array::Mounting::RoofStandOff;
+        }
+        let mut option = household.options[2].clone();
+        option.arrays[0].electrical.circuit.ambient_c = given_c;
+        let temperatures = DesignTemperatures {
+            high_c: Some(35.0),
+            ..temperatures(&household)
+        };
+        let details = Details::of(&household, &option, &temperatures);
+        let found = findings(&household, &option, &details, &temperatures);
+        let conductors = finding(&found, "conductors/array-1/1");
+        let says_so = conductors
+            .assumed
+            .iter()
+            .any(|what| what.contains("hot day"));
+        (details.arrays[0].run.laying.ambient_c, says_so)
+    };
+    for supply in [Supply::SplitPhase120V240V60Hz, Supply::SinglePhase230V50Hz] {
+        assert_eq!(told(supply, None), (65.0, true));
+        assert_eq!(told(supply, Some(41.0)), (41.0, false));
+    }
+}
+
+/// The IEC asks for the type of residual-current device, and for surge protection from 115 m over the flashes per km² and year on: 10 m
+/// of DC conductors are critical from 11.5 flashes on. Nothing that is given settles either; the NEC knows neither of them.
+///
+/// Source: IEC 60364-7-712, 712.531.3.5.1 and 712.443, IEC 60364-4-44, 443 (from memory).
+#[test]
+fn residual_current_and_surges_are_not_judged_under_the_iec() {
+    let told = |supply| {
+        let mut household = demo();
+        household.service.supply = supply;
+        let mut option = household.options[2].clone();
+        option.arrays[0].electrical.circuit.one_way_m = Some(10.0);
+        let details = generic(&household, &option);
+        findings(&household, &option, &details, &temperatures(&household))
+    };
+    let found = told(Supply::SinglePhase230V50Hz);
+    for id in [
+        "residual-current/pv-inverter-1",
+        "residual-current/storage-1",
+    ] {
+        let judged = finding(&found, id);
+        assert_eq!(judged.missing, [Missing::Separation]);
+        assert!(judged.formula.contains("type B"), "{}", judged.formula);
+    }
+    let surges = finding(&found, "surge-protection/array-1");
+    assert_eq!(surges.missing, [Missing::Lightning]);
+    assert!(
+        surges.formula.contains("10 m from 11.5 flashes on"),
+        "{}",
+        surges.formula
+    );
+    let found = told(Supply::SplitPhase120V240V60Hz);
+    for rule in ["residual-current", "surge-protection"] {
+        assert!(found.iter().all(|one| one.rule() != rule), "{rule}");
+    }
+}
+
+/// A string of 13.8 A: 1.25 × 13.8 A = 17.25 A, on the sheet 17.3 A as in the findings: a half is rounded up (common practice). −20.2 °F
+/// are 54 K below 77 °F: (−20.2 − 77) / 1.8.
+#[test]
+fn a_sheet_rounds_up_and_a_formula_stays_in_one_scale() {
+    use couplet_core::drawing::{Imprint, Paper, Shape, full_sheet};
+    use couplet_core::units::UnitSystem;
+    let household = demo();
+    let option = &household.options[2];
+    let temperatures = DesignTemperatures {
+        low_c: Some(-29.0),
+        low_is_estimated: false,
+        high_c: Some(29.0),
+    };
+    let details = Details::of(&household, option, &temperatures).told_in(UnitSystem::Us);
+    let imprint = Imprint { date: "2030-01-01" };
+    let sheet = full_sheet(&household, option, &details, Paper::A4, imprint);
+    let stands = |text: &str| {
+        let mut inks = sheet.inks.iter();
+        inks.any(
+            |ink| matches!(&ink.shape, Shape::Text(lettering) if lettering.text.contains(text)),
+        )
+    };
+    assert!(stands("17.3 A") && !stands("17.2 A"));
+    let found = findings(&household, option, &details, &temperatures);
+    let cold = finding(&found, "cold-voltage/array-1");
+    assert!(
+        cold.formula
+            .contains("(1 + −0.0027 × (−20.2 °F − 77 °F) / 1.8) = 508.7 V"),
+        "{}",
+        cold.formula
+    );
+}
+
+/// With 230 V on one line a breaker has two poles, or one where the neutral need not be opened; the earthing system is not asked for.
+///
+/// Source: IEC 60364-4-43, 431.2 (from memory).
+#[test]
+fn the_poles_of_a_breaker_depend_on_the_earthing_system() {
+    use couplet_core::parts_list::parts_list;
+    for (supply, words) in [
+        (
+            Supply::SinglePhase230V50Hz,
+            "2 poles (1 where the neutral need not be opened: TN)",
+        ),
+        (
+            Supply::ThreePhase230V400V50Hz,
+            "4 poles (3 where the neutral need not be opened: TN)",
+        ),
+    ] {
+        let mut household = demo();
+        household.service.supply = supply;
+        let option = &household.options[2];
+        let details = generic(&household, option);
+        let circuits = conductor_schedule(&household, option, &details);
+        let items = parts_list(&household, option, &details, &circuits, &[]);
+        assert!(items.iter().any(|item| item.description.contains(words)));
+        assert!(
+            items
+                .iter()
+                .all(|item| !item.description.contains(", 1 pole"))
+        );
+    }
 }

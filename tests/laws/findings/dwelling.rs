@@ -2,7 +2,7 @@
 
 use couplet_core::document::demo;
 use couplet_core::findings::{Finding, Missing, Verdict, findings};
-use couplet_core::household::Supply;
+use couplet_core::household::{DeviceKind, Dwelling, Supply};
 use couplet_core::rules::{Code, NecEdition, SourceStatus};
 
 use super::{assert_sound, finding, generic, house, said, temperatures};
@@ -132,4 +132,61 @@ fn the_dwelling_settles_the_load_of_the_backed_up_panel() {
         "{}",
         transfer.formula
     );
+}
+
+/// NEC 220.82 is for a whole dwelling: for a backed-up part of one it is taken by analogy (common practice), and so is what 702.4 makes
+/// of it.
+#[test]
+fn for_part_of_a_dwelling_the_optional_method_serves_by_analogy() {
+    let statuses = |share| {
+        let found = said(move |household, _, _| {
+            household.electrical.dwelling = Some(house());
+            household.loads.backed_up_share = share;
+        });
+        [
+            "transfer-load/transfer",
+            "backed-up-load/base-backed-up",
+            "service-load/service",
+        ]
+        .map(|id| finding(&found, id).source.status)
+    };
+    let (published, by_analogy) = (SourceStatus::Published, SourceStatus::ByAnalogy);
+    assert_eq!(statuses(1.0), [published; 3]);
+    assert_eq!(statuses(0.4), [by_analogy, by_analogy, published]);
+}
+
+/// A heat pump of 3.5 kW and central resistance heating of 12 kW: 3,500 + 0.65 × 12,000 = 11,300 VA beside the pool, where the larger
+/// of both alone is 7,800 VA. Without a heat pump the heating counts by 65 %.
+///
+/// Source: NEC 220.82(C): heat pump whole and 65 % of its supplemental heat (percentages from memory).
+#[test]
+fn central_heating_beside_a_heat_pump_supplements_it() {
+    let service = |with_heat_pump: bool| {
+        let found = said(move |household, _, _| {
+            household.electrical.dwelling = Some(Dwelling {
+                central_heating_w: 12_000.0,
+                ..house()
+            });
+            household.loads.devices.retain(|_| with_heat_pump);
+            household.loads.devices.truncate(1);
+            for device in &mut household.loads.devices {
+                let DeviceKind::HeatPump { power_w, .. } = &mut device.kind else {
+                    panic!("the first device is the heat pump");
+                };
+                *power_w = 3_500.0;
+            }
+        });
+        finding(&found, "service-load/service")
+    };
+    let beside_va = |va: f64| (20_200.0 + va) / 240.0;
+    for (with_heat_pump, va) in [(true, 11_300.0), (false, 7_800.0)] {
+        let judged = service(with_heat_pump);
+        let value_a = judged.value.unwrap();
+        assert!((value_a - beside_va(va)).abs() < 1e-9, "{}", judged.formula);
+        let says_so = judged
+            .assumed
+            .iter()
+            .any(|what| what.contains("supplements"));
+        assert_eq!(says_so, with_heat_pump);
+    }
 }
