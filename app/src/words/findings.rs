@@ -160,6 +160,13 @@ fn plain(rule: &str) -> Option<&'static str> {
         "label-backfed" => "Breakers that are fed from a source are labelled.",
         "label-storage" => "The storage switch is labelled.",
         "label-standby" => "A sign tells that the home can run by itself.",
+        "label-stand-alone" => "A sign tells that the home runs by itself.",
+        "residual-current" => "A fault to earth behind the inverter switches its circuit off.",
+        "surge-protection" => "What lightning sends along the wires is led away.",
+        "generator-circuit" => "The generator\u{2019}s wires and breaker bear what it gives.",
+        "generator-neutral" => {
+            "Neutral and earth of the generator are joined in exactly one place."
+        }
         _ => return None,
     })
 }
@@ -167,7 +174,7 @@ fn plain(rule: &str) -> Option<&'static str> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use couplet_core::coupling::PowerLimiting;
+    use couplet_core::coupling::{Generator, PowerLimiting};
     use couplet_core::document::demo;
     use couplet_core::findings::{DesignTemperatures, Details, findings};
     use couplet_core::household::Supply;
@@ -206,6 +213,12 @@ mod tests {
             }
         }
         all.extend(said_of(&household));
+        let mut off_grid = household.clone();
+        off_grid.leave_grid();
+        for option in &mut off_grid.options {
+            option.generator = Some(Generator::generic("Generator".to_owned(), 6_000.0));
+        }
+        all.extend(said_of(&off_grid));
         household.electrical.grid_side.supply_side = true;
         household.service.supply = Supply::ThreePhase230V400V50Hz;
         all.extend(said_of(&household));

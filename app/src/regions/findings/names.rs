@@ -38,6 +38,7 @@ pub(crate) fn part_name(
         Part::Base(AcSide::GridSide) => "House loads, main panel".to_owned(),
         Part::Base(AcSide::BackedUp) => "House loads, backed-up panel".to_owned(),
         Part::Service => "Service and main panel".to_owned(),
+        Part::Transfer if !household.service.utility => "Panel".to_owned(),
         Part::Transfer => "Transfer switch and backed-up panel".to_owned(),
     }
 }

@@ -5,6 +5,7 @@ use leptos::prelude::*;
 
 use super::table::{Head, table_under};
 use super::told::Told;
+use crate::format;
 use crate::keep::{UnitSystem, files};
 use Head::{Figure, Words};
 
@@ -45,7 +46,11 @@ pub(super) fn parts(told: &Told) -> AnyView {
 fn row(told: &Told, item: &Item) -> Vec<String> {
     let quantity = match item.quantity {
         Quantity::Pieces(count) => count.to_string(),
-        Quantity::LengthM(length_m) => told.length(length_m),
+        Quantity::LengthM(length_m) => {
+            let unit = lengths(told.units);
+            let bought = format::number(unit.bought(length_m), 1);
+            format!("{bought}\u{a0}{}", unit.symbol())
+        }
         Quantity::NotKnown => "not known".to_owned(),
     };
     let state = match item.state {
@@ -61,16 +66,19 @@ fn row(told: &Told, item: &Item) -> Vec<String> {
     ]
 }
 
-/// Hands the list out as a file.
-pub(super) fn hand_out(told: &Told) {
-    let lengths = match told.units {
+fn lengths(units: UnitSystem) -> LengthUnit {
+    match units {
         UnitSystem::Metric => LengthUnit::Metres,
         UnitSystem::Us => LengthUnit::Feet,
-    };
+    }
+}
+
+/// Hands the list out as a file.
+pub(super) fn hand_out(told: &Told) {
     let name = format!("{} {} parts", told.household.name, told.option.name);
     files::hand_out(
         &files::file_name(&name, "csv"),
         "text/csv;charset=utf-8",
-        &csv(&told.parts(), lengths),
+        &csv(&told.parts(), lengths(told.units)),
     );
 }

@@ -61,7 +61,8 @@ impl Told {
             UnitSystem::Metric => (1.0, "m"),
             UnitSystem::Us => (0.3048, "ft"),
         };
-        let length = crate::format::number(length_m / per_unit_m, 0);
+        let shown = length_m / per_unit_m;
+        let length = crate::format::number(shown, if shown < 9.95 { 1 } else { 0 });
         format!("{length}\u{a0}{unit}")
     }
 
