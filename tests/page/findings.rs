@@ -60,7 +60,7 @@ fn verdicts_beside_the_drawing_lead_to_their_findings() {
         page.wait_for_text(".verdicts", "1 broken").await?;
         page.wait_for_text(
             ".verdicts li[data-state=breaks] ul",
-            "No more can slip out to the grid than is permitted.",
+            "no more can slip out to the grid than is permitted.",
         )
         .await?;
         page.evaluate(
@@ -91,7 +91,7 @@ fn findings_are_told_by_part_and_what_breaks_comes_first() {
             .await?;
         page.wait_for_text(
             ".findings-list",
-            "No more can slip out to the grid than is permitted.",
+            "no more can slip out to the grid than is permitted.",
         )
         .await?;
         // A caution stands with what it concerns.

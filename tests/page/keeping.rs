@@ -169,7 +169,7 @@ fn a_full_store_is_told_at_once_and_the_file_is_offered() {
         )
         .await?;
         page.evaluate(
-            "(() => { const field = document.getElementById('household-name'); field.value = 'A name that is a good deal longer than before'; field.dispatchEvent(new Event('input', { bubbles: true })); })()",
+            "(() => { const field = document.getElementById('household-name'); field.value = 'A name that is a good deal longer than before'.padEnd(79, ', so that it cannot fit'); field.dispatchEvent(new Event('input', { bubbles: true })); })()",
         )
         .await?;
         page.wait_for_text(".saved", "not saved").await?;

@@ -3,6 +3,8 @@
 use couplet_tests::page::{Media, Outcome, Visit, Visitor, visit};
 use thirtyfour::Key;
 
+use crate::editing::wait_for_figures;
+
 /// Waits until the drill that was asked for is shown.
 async fn wait_for_drill(page: &Visitor) -> Outcome {
     page.wait_until(
@@ -106,6 +108,10 @@ fn a_drill_is_run_by_touch_on_a_phone_and_nothing_runs_over_the_edge() {
             ..Visit::default()
         },
         async |page| {
+            // On a phone figures and verdicts stand above: they are there before the thumb is put down.
+            wait_for_figures(page).await?;
+            page.wait_until("document.querySelectorAll('.verdicts li').length > 2")
+                .await?;
             page.evaluate(
                 "document.querySelector('#drills > summary').scrollIntoView({ block: 'center', behavior: 'instant' })",
             )

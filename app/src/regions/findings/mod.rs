@@ -170,7 +170,7 @@ fn List(desk: Desk, judged: Judged, sifting: Sifting) -> impl IntoView {
         let others = (!others.is_empty()).then(|| {
             let words = others.into_iter().map(caution).collect_view();
             view! {
-                <section class="findings-part">
+                <section class="findings-cautions">
                     <h3>"Whoever works on it"</h3>
                     {words}
                 </section>
