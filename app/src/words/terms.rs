@@ -45,7 +45,7 @@ words! {
     BillsNote: "The electricity bill of each option by the prices above, to the cent. Under each amount stands its difference to the first option." | "Bill of each option from its meter series: lines rounded to the minor unit, totals are sums of lines. Under each amount its difference to the first option.";
     Drills: "Try an outage" | "Drills";
     DrillsNote: "Second by second: what stays on, what switches itself off, when it goes dark and whether it comes back." | "One outage of the backed-up bus, second by second, with passing clouds and switching loads.";
-    Survival: "How long it lasts when the grid goes" | "Outage survival";
+    Survival: "How long it lasts when the grid goes" | "Endurance without the grid";
     SurvivalNote: "An outage is tried from every hour of the year, to a week." | "An outage from each hour of the year, in quarter-hour steps, to 168 h.";
     OffGrid: "A year without the grid" | "Off-grid year";
     OffGridNote: "What the sun, the battery and the generator carry through a year." | "The backed-up bus alone through the year, in quarter-hour steps.";
