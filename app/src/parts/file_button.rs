@@ -6,7 +6,8 @@ use leptos::prelude::*;
 #[component]
 pub(crate) fn FileButton(
     /// Names the field in the page.
-    id: &'static str,
+    #[prop(into)]
+    id: String,
     /// Kinds of file that the browser offers first.
     accept: &'static str,
     /// Takes the file.

@@ -377,92 +377,77 @@ fn transfer_path(context: &Context<'_>, all_sources_a: f64) -> Finding {
     .remedy("take a larger transfer switch, or join a source on the grid side")
 }
 
+/// A load that a device carries on each line.
+struct Carried {
+    rule: &'static str,
+    title: &'static str,
+    part: Part,
+    remedy: &'static str,
+    /// Rating of the device, A.
+    limit_a: f64,
+    /// All of it; none: not enough is known.
+    demand: Option<Demand>,
+    /// Power of the devices in it, W.
+    devices_w: f64,
+    /// What would settle it.
+    missing: Missing,
+}
+
 /// The main breaker carries the load of the dwelling.
 fn service_load(context: &Context<'_>) -> Finding {
     let household = context.household;
-    let limit_a = household.service.main_breaker_a;
-    let head = |source: Source| Head {
+    let load = Carried {
         rule: "service-load",
         title: "load of the dwelling on the main breaker",
-        topic: Topic::Busbars,
         part: Part::Service,
-        source,
+        remedy: "take a larger service, or limit the load by an energy management system",
+        limit_a: household.service.main_breaker_a,
+        demand: demand::of_home(context),
+        devices_w: power_w(household.loads.devices.iter()),
+        missing: Missing::Dwelling,
     };
-    let remedy = "take a larger service, or limit the load by an energy management system";
-    let devices_w = power_w(household.loads.devices.iter());
-    let devices_a = devices_w / household.service.supply.power_w(1.0);
-    match demand::of_home(context) {
-        Some(demand) => line_load(
-            context,
-            head(demand.source(demand.clause, context.code)),
-            &demand,
-            limit_a,
-        )
-        .remedy(remedy),
-        None if devices_a > limit_a => {
-            let devices = demand::of_devices(devices_w);
-            line_load(
-                context,
-                head(devices.source(devices.clause, context.code)),
-                &devices,
-                limit_a,
-            )
-            .remedy(remedy)
-        }
-        None => Finding::not_judged(
-            head(Clause::NewDwellingLoad.source(context.code)),
-            &[demand::missing(context, Missing::Dwelling)],
-            format!(
-                "devices alone: {} W, {} A of {} A",
-                figure(devices_w, 0),
-                figure(devices_a, 1),
-                figure(limit_a, 0)
-            ),
-        ),
-    }
+    carried(context, load)
 }
 
 /// The transfer switch carries the load of the backed-up panel while the grid feeds it.
 pub(super) fn transfer_load(context: &Context<'_>) -> Finding {
-    let limit_a = context.household.service.transfer_a;
-    let head = |source: Source| Head {
+    let household = context.household;
+    let backed_up = (household.loads.devices.iter()).filter(|device| device.backed_up);
+    let load = Carried {
         rule: "transfer-load",
         title: "load of the backed-up panel through the transfer switch",
-        topic: Topic::Busbars,
         part: Part::Transfer,
+        remedy: "take a larger transfer switch, or move loads to the grid side",
+        limit_a: household.service.transfer_a,
+        demand: demand::of_backed_up_panel(context),
+        devices_w: power_w(backed_up),
+        missing: Missing::BackedUpDwelling,
+    };
+    carried(context, load)
+}
+
+/// Judges a load by all of it, or by its devices alone where those are too much already.
+fn carried(context: &Context<'_>, load: Carried) -> Finding {
+    let Carried {
+        devices_w, limit_a, ..
+    } = load;
+    let head = |source: Source| Head {
+        rule: load.rule,
+        title: load.title,
+        topic: Topic::Busbars,
+        part: load.part,
         source,
     };
-    let devices_w = power_w(
-        context
-            .household
-            .loads
-            .devices
-            .iter()
-            .filter(|device| device.backed_up),
-    );
     let devices_a = devices_w / context.household.service.supply.power_w(1.0);
-    let remedy = "take a larger transfer switch, or move loads to the grid side";
-    match demand::of_backed_up_panel(context) {
-        Some(demand) => line_load(
-            context,
-            head(demand.source(demand.clause, context.code)),
-            &demand,
-            limit_a,
-        )
-        .remedy(remedy),
-        None if devices_a > limit_a => {
-            let devices = demand::of_devices(devices_w);
-            line_load(
-                context,
-                head(devices.source(devices.clause, context.code)),
-                &devices,
-                limit_a,
-            )
-            .remedy(remedy)
+    let alone = || (devices_a > limit_a).then(|| demand::of_devices(devices_w));
+    match load.demand.or_else(alone) {
+        Some(demand) => {
+            let head = head(demand.source(demand.clause, context.code));
+            line_load(context, head, &demand, limit_a).remedy(load.remedy)
         }
         None => Finding::not_judged(
             head(Clause::NewDwellingLoad.source(context.code)),
-            &[demand::missing(context, Missing::BackedUpDwelling)],
+            &[demand::missing(context, load.missing)],
             format!(
                 "devices alone: {} W, {} A of {} A, base use not known",
                 figure(devices_w, 0),

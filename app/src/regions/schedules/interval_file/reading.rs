@@ -176,12 +176,8 @@ pub(super) fn FileGiven(
         on_file.run(());
         reading.take(file);
     });
-    let button_id = match id {
-        "pv" => "pv-file",
-        _ => "meter-file",
-    };
     view! {
-        <FileButton id=button_id accept=".csv,.txt,.xml,text/csv,text/plain,text/xml,application/xml" on_file=read>
+        <FileButton id=format!("{id}-file") accept=".csv,.txt,.xml,text/csv,text/plain,text/xml,application/xml" on_file=read>
             {label}
         </FileButton>
         <div class="message" role="alert" id=format!("{id}-refused")>
