@@ -2,7 +2,7 @@
 
 use couplet_core::bill::{CarryOver, Export, TariffKind};
 use couplet_core::document;
-use couplet_core::household::{BaseUse, Household};
+use couplet_core::household::{BaseUse, Household, IntervalUse};
 use couplet_tests::page::{Outcome, Visit, Visitor, visit};
 
 use crate::editing::{fill, wait_for_figures};
@@ -44,6 +44,19 @@ async fn give_meter_file(page: &Visitor, text: &str) -> Outcome {
     page.evaluate("document.getElementById('meter-file').closest('details').open = true")
         .await?;
     give_file(page, "meter-file", "street.csv", text).await
+}
+
+/// Takes what was read, as soon as that can be done, and tells the use that is then kept.
+async fn taken(page: &Visitor) -> Fallible<IntervalUse> {
+    page.wait_until("document.querySelector('#meter-take')?.disabled === false")
+        .await?;
+    page.evaluate("document.querySelector('#meter-take').click()")
+        .await?;
+    let household = kept(page, "'intervals' in household.loads.base").await?;
+    match household.loads.base {
+        BaseUse::Intervals(used) => Ok(used),
+        _ => Err("the use is not from the meter".into()),
+    }
 }
 
 /// A table of 365 days of hours: 0.5 kWh each, and at noon 1 kWh sent out.
@@ -194,13 +207,7 @@ fn a_meter_file_is_looked_at_before_it_is_taken() {
         assert_eq!(january, "Jan 372 31");
         // Nothing has changed yet. A meter that sends out stands behind the sun, unless it is said that it does not.
         choose(page, "#meter-counts", "all that is used").await?;
-        page.find("#meter-take").await?;
-        page.evaluate("document.querySelector('#meter-take').click()")
-            .await?;
-        let household = kept(page, "'intervals' in household.loads.base").await?;
-        let BaseUse::Intervals(used) = &household.loads.base else {
-            return Err("the use is not from the meter".into());
-        };
+        let used = taken(page).await?;
         assert_eq!((used.interval_s, used.power_w[0]), (3_600, 500.0));
         wait_for_figures(page).await
     });
@@ -267,12 +274,7 @@ fn what_a_net_meter_hides_is_added_back() {
             .await?;
         page.wait_for_text("#meter-preview", "in the model; the use behind the meter")
             .await?;
-        page.evaluate("document.querySelector('#meter-take').click()")
-            .await?;
-        let household = kept(page, "'intervals' in household.loads.base").await?;
-        let BaseUse::Intervals(used) = &household.loads.base else {
-            return Err("the use is not from the meter".into());
-        };
+        let used = taken(page).await?;
         assert_eq!(used.power_w[0], 500.0);
         let hours = 3_600.0 / f64::from(used.interval_s);
         let used_wh: f64 = used.power_w.iter().sum::<f64>() / hours;
@@ -314,14 +316,7 @@ fn what_the_panels_made_is_added_from_a_file() {
         .await?;
         page.wait_for_text("#meter-preview", "The sun made 730")
             .await?;
-        page.wait_until("!document.querySelector('#meter-take').disabled")
-            .await?;
-        page.evaluate("document.querySelector('#meter-take').click()")
-            .await?;
-        let household = kept(page, "'intervals' in household.loads.base").await?;
-        let BaseUse::Intervals(used) = &household.loads.base else {
-            return Err("the use is not from the meter".into());
-        };
+        let used = taken(page).await?;
         // 0.5 kWh bought, 1 kWh sent out, 2 kWh made.
         assert_eq!((used.power_w[0], used.power_w[12]), (500.0, 1_500.0));
         Ok(())
