@@ -92,6 +92,13 @@ impl WallClock {
 mod tests {
     use super::*;
 
+    /// Standard times of a day, of times on the wall, both in multiples of a unit.
+    fn standard(clock: &mut WallClock, day_s: i64, unit_s: i64, wall: &[i64]) -> Vec<i64> {
+        (wall.iter())
+            .map(|time| (clock.standard_s(day_s + time * unit_s) - day_s) / unit_s)
+            .collect()
+    }
+
     /// In 2025 clocks of Central Europe go from 2:00 to 3:00 on 30 March and from 3:00 back to 2:00 on 26 October (Directive
     /// 2000/84/EC: the last Sundays, at 1:00 UTC).
     #[test]
@@ -101,11 +108,7 @@ mod tests {
             clock_rule: Some("CET-1CEST,M3.5.0,M10.5.0/3"),
         });
         let (march_s, october_s) = (1_743_292_800, 1_761_436_800);
-        let mut hours = |day_s: i64, wall: &[i64]| -> Vec<i64> {
-            (wall.iter())
-                .map(|hour| (clock.standard_s(day_s + hour * HOUR_S) - day_s) / HOUR_S)
-                .collect()
-        };
+        let mut hours = |day_s, wall: &[i64]| standard(&mut clock, day_s, HOUR_S, wall);
         assert_eq!(hours(march_s, &[0, 1, 3, 4]), [0, 1, 2, 3]);
         assert_eq!(hours(october_s, &[0, 1, 2, 2, 3]), [-1, 0, 1, 2, 3]);
     }
@@ -119,11 +122,7 @@ mod tests {
             clock_rule: Some("<+1030>-10:30<+11>-11,M10.1.0,M4.1.0"),
         });
         let (april_s, october_s) = (1_775_347_200, 1_791_072_000);
-        let mut minutes = |day_s: i64, wall: &[i64]| -> Vec<i64> {
-            (wall.iter())
-                .map(|minute| (clock.standard_s(day_s + minute * 60) - day_s) / 60)
-                .collect()
-        };
+        let mut minutes = |day_s, wall: &[i64]| standard(&mut clock, day_s, 60, wall);
         let april = minutes(april_s, &[60, 90, 105, 90, 105, 120]);
         assert_eq!(april, [30, 60, 75, 90, 105, 120]);
         let october = minutes(october_s, &[90, 105, 150, 180]);
