@@ -63,13 +63,13 @@ pub(super) fn picture(
         view! {
             <figure class="curves adviser-picture">
                 <figcaption>
-                    "time that half of all outages last, against what is bought at the start: each way that fits is a dot; a large one is beaten by no other in value, time and cost together; the frame is the one chosen above"
+                    "time that half of all outages last, against what is bought at the start: each way that fits is a dot; a large one is beaten by no other in value, time and cost together; the ring is about the one chosen above"
                 </figcaption>
                 <div class="curves-left" aria-hidden="true">{left.collect_view()}</div>
                 <svg role="img" aria-label=label viewBox=format!("0 0 {WIDTH} {HEIGHT}") preserveAspectRatio="none">
                     <path class="curve-grid" d=format!("M0 {HEIGHT}H{WIDTH}M0 {}H{WIDTH}M0 0H{WIDTH}", HEIGHT / 2.0)></path>
-                    <path class="adviser-frame" d=looked_at.clone()></path>
-                    <path class="adviser-frame-inside" d=looked_at></path>
+                    <path class="adviser-ring" d=looked_at.clone()></path>
+                    <path class="adviser-ring-inside" d=looked_at></path>
                     <path class="adviser-dots" d=all></path>
                     <path class="adviser-unbeaten" d=unbeaten></path>
                 </svg>
