@@ -12,7 +12,7 @@ use couplet_core::outage::{StartSoc, outage_survival};
 use couplet_core::outlook::outlook;
 use couplet_core::year::Scene;
 use couplet_tests::any::any_household;
-use couplet_tests::climate_grid;
+use couplet_tests::{climate_grid, draws};
 use proptest::prelude::*;
 
 /// Hours are enough for laws.
@@ -90,7 +90,7 @@ fn a_way_comes_to_what_it_comes_to_as_an_option() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(32))]
+    #![proptest_config(draws(32))]
 
     #[test]
     fn whatever_is_tried_could_be_typed(household in any_household(), day_wh in 0.0..1e6) {

@@ -1,6 +1,7 @@
 //! Laws of the best possible.
 
 use couplet_core::best::{Best, BestError, Certainty, Demand, Meter, Steps, Store, best};
+use couplet_tests::draws;
 use proptest::prelude::*;
 
 /// A horizon with everything that can bound it.
@@ -120,6 +121,8 @@ fn rounding_cur(case: &Case) -> f64 {
 }
 
 proptest! {
+    #![proptest_config(draws(256))]
+
     #[test]
     fn under_usual_prices_the_plan_costs_what_the_optimum_says(case in plain()) {
         let found = case.best().unwrap();

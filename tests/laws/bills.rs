@@ -6,6 +6,7 @@ use couplet_core::bill::{
 };
 use couplet_core::money::Money;
 use couplet_core::sky::TimeGrid;
+use couplet_tests::draws;
 use proptest::prelude::*;
 
 fn window() -> impl Strategy<Value = Window> {
@@ -110,7 +111,7 @@ fn tariff() -> impl Strategy<Value = Tariff> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
+    #![proptest_config(draws(64))]
 
     #[test]
     fn a_bill_is_of_the_energy_at_the_meter_and_adds_up(

@@ -9,6 +9,7 @@ use couplet_core::drawing::{
 use couplet_core::findings::{DesignTemperatures, Details};
 use couplet_core::household::{AcSide, Household, StorageId};
 use couplet_tests::any::any_household;
+use couplet_tests::draws;
 use proptest::prelude::*;
 
 /// Every symbol, word and number of the sheet with what it is.
@@ -216,7 +217,7 @@ fn nothing_of_the_demonstration_lies_over_anything_else() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
+    #![proptest_config(draws(64))]
 
     #[test]
     fn symbols_words_and_wires_never_lie_over_each_other(household in any_household(), times in 1..=3_u32) {

@@ -11,7 +11,7 @@ use couplet_core::drawing::{
 use couplet_core::findings::{DesignTemperatures, Details};
 use couplet_core::household::{ArrayId, Household, StorageId};
 use couplet_tests::any::any_household;
-use couplet_tests::assert_near;
+use couplet_tests::{assert_near, draws};
 use dxf::entities::EntityType;
 use proptest::prelude::*;
 use quick_xml::Reader;
@@ -109,7 +109,7 @@ fn assert_sheet_is_sound(sheet: &FullSheet, paper: Paper) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(32))]
+    #![proptest_config(draws(32))]
 
     #[test]
     fn lettering_never_overlaps_and_nothing_leaves_the_sheet(

@@ -6,6 +6,7 @@ use couplet_core::rules::{
     most_in_series, source_circuit_a, string_fuse, voltage_at_cell_v, voltage_drop_v,
 };
 use couplet_tests::any::{any_home_circuits, any_parallel_laying, any_wiring};
+use couplet_tests::draws;
 use proptest::prelude::*;
 use proptest::sample::select;
 
@@ -49,6 +50,8 @@ fn family(laying: &Laying) -> Code {
 }
 
 proptest! {
+    #![proptest_config(draws(256))]
+
     #[test]
     fn a_larger_conductor_never_fails_where_a_smaller_passes(laying in any_laying(), duty in any_duty(), parallel in 1..6_u32) {
         let mut passed = false;

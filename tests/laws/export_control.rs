@@ -11,7 +11,7 @@ use couplet_core::seconds::{ArraySeconds, SecondsDay};
 use couplet_core::sky::TimeGrid;
 use couplet_core::year::{Drive, Plant, Scene, run_plant};
 use couplet_tests::any::any_household;
-use couplet_tests::{Tolerance, assert_near, assert_within, climate_grid};
+use couplet_tests::{Tolerance, assert_near, assert_within, climate_grid, draws};
 use proptest::prelude::*;
 
 const RATED_W: f64 = 5_000.0;
@@ -503,7 +503,7 @@ fn the_year_is_near_the_study_and_polls_and_ramps_cost_little() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(24))]
+    #![proptest_config(draws(24))]
 
     /// Ten minutes of any sound household with a sun that blinks and a load that jumps.
     #[test]

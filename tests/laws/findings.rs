@@ -17,7 +17,7 @@ use couplet_core::limits::Unit;
 use couplet_core::rules::{Code, NecEdition};
 use couplet_core::units::UnitSystem;
 use couplet_tests::any::any_household;
-use couplet_tests::climate_grid;
+use couplet_tests::{climate_grid, draws};
 use proptest::prelude::*;
 use proptest::sample::select;
 
@@ -102,7 +102,7 @@ fn assert_sound(found: &[Finding]) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
+    #![proptest_config(draws(64))]
 
     #[test]
     fn verdict_and_margin_agree_for_any_household(household in any_household(), code in select(Code::ALL.to_vec())) {

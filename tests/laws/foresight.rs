@@ -11,7 +11,7 @@ use couplet_core::household::Household;
 use couplet_core::running::{Aim, PriceRank};
 use couplet_core::year::{Scene, YearRun};
 use couplet_tests::any::{any_household, any_running};
-use couplet_tests::{assert_near, climate_grid};
+use couplet_tests::{assert_near, climate_grid, draws};
 use proptest::prelude::*;
 
 const HOUR_S: u32 = 3600;
@@ -59,7 +59,7 @@ fn assert_not_beaten(scene: &Scene, optimum: &Optimum, run: &YearRun, what: &str
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(24))]
+    #![proptest_config(draws(24))]
 
     #[test]
     fn no_run_of_the_hardware_beats_the_optimum(

@@ -4,11 +4,12 @@ use couplet_core::check::{Wrong, check, problems};
 use couplet_core::document::{ReadProblem, demo, read, write};
 use couplet_core::household::Household;
 use couplet_tests::any::any_household;
+use couplet_tests::draws;
 use proptest::prelude::*;
 use serde_json::Value;
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(48))]
+    #![proptest_config(draws(48))]
 
     #[test]
     fn a_household_drawn_from_the_rows_passes_the_check(household in any_household()) {
@@ -25,7 +26,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(8))]
+    #![proptest_config(draws(8))]
 
     #[test]
     fn every_number_of_a_household_is_checked(household in any_household()) {
@@ -34,6 +35,8 @@ proptest! {
 }
 
 proptest! {
+    #![proptest_config(draws(256))]
+
     #[test]
     fn random_bytes_are_refused_without_a_panic(bytes in proptest::collection::vec(any::<u8>(), 0..400)) {
         let text = String::from_utf8_lossy(&bytes);

@@ -12,6 +12,7 @@ use couplet_core::island::{
     Happening, IslandDrive, IslandLoad, IslandPlant, IslandRun, LoadStart, Pace, PvTrip, UnitDown,
     droop_floor_w, run, settings,
 };
+use couplet_tests::draws;
 use proptest::prelude::*;
 
 /// Part of the storage inverters' rating that the control leaves unused of what the batteries accept.
@@ -556,7 +557,7 @@ fn any_code() -> impl Strategy<Value = GridCode> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(48))]
+    #![proptest_config(draws(48))]
 
     /// Every Wh is accounted for, whatever happens.
     #[test]

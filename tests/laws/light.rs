@@ -8,6 +8,7 @@ use couplet_core::sky::{
     DELTA_T_S, Horizon, HorizonPoint, Location, Observer, Plane, ShadeTable, SkyModel, Skyline,
     SunTable, TimeGrid, daily_extraterrestrial_wh_m2, erbs_split, extraterrestrial_between_wh_m2,
 };
+use couplet_tests::draws;
 use proptest::num::f64::ANY;
 use proptest::prelude::*;
 
@@ -45,6 +46,8 @@ fn sky_model() -> impl Strategy<Value = SkyModel> {
 }
 
 proptest! {
+    #![proptest_config(draws(256))]
+
     #[test]
     fn beam_and_diffuse_add_up_to_the_global_light(
         ghi_w_m2 in 0.0..1500.0_f64,

@@ -4,6 +4,7 @@ use couplet_core::household::{BaseUse, DeviceKind};
 use couplet_core::loads::LoadSeries;
 use couplet_core::sky::TimeGrid;
 use couplet_tests::any::any_loads;
+use couplet_tests::draws;
 use proptest::prelude::*;
 
 fn energy_wh(power_w: &[f64], step_s: u32) -> f64 {
@@ -25,7 +26,7 @@ fn air_c(grid: &TimeGrid) -> Vec<f64> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(24))]
+    #![proptest_config(draws(24))]
 
     #[test]
     fn a_year_of_loads_has_the_energy_that_was_typed(

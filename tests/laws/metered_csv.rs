@@ -3,6 +3,7 @@
 use couplet_core::loads::csv::{
     CsvProblem, CsvWrong, FileTime, MeteredYear, SiteTime, preview, read_intervals,
 };
+use couplet_tests::draws;
 use proptest::prelude::*;
 
 fn site(utc_offset_h: f64) -> SiteTime<'static> {
@@ -220,6 +221,8 @@ fn five_minutes_of_energy_become_quarter_hours_of_power() {
 }
 
 proptest! {
+    #![proptest_config(draws(256))]
+
     #[test]
     fn random_bytes_are_refused_without_a_panic(bytes in prop::collection::vec(any::<u8>(), 0..600)) {
         let text = String::from_utf8_lossy(&bytes);

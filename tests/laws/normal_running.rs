@@ -11,6 +11,7 @@ use couplet_core::running::{Limits, PriceRank};
 use couplet_core::sky::TimeGrid;
 use couplet_core::year::{Drive, Flows, Ledger, Plant, PlantInverter, PlantUnit, run_plant};
 use couplet_tests::any::any_own_hours;
+use couplet_tests::draws;
 use proptest::prelude::*;
 use proptest::sample::select;
 
@@ -245,7 +246,7 @@ fn plant_and_day() -> impl Strategy<Value = (Plant, Day)> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(400))]
+    #![proptest_config(draws(400))]
 
     #[test]
     fn energy_closes_at_every_step((plant, day) in plant_and_day()) {

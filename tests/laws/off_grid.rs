@@ -13,7 +13,7 @@ use couplet_core::outage::{
 };
 use couplet_core::year::Scene;
 use couplet_tests::any::any_household;
-use couplet_tests::climate_grid;
+use couplet_tests::{climate_grid, draws};
 use proptest::prelude::*;
 
 use crate::common_practice::home;
@@ -316,7 +316,7 @@ fn least_sizes_serve_the_share_and_a_little_less_does_not() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(24))]
+    #![proptest_config(draws(24))]
 
     /// Where nothing is shed and nothing falls off, more energy at the start carries as far or farther. (A home that sheds its
     /// devices in time may well outlive one that began with more.)

@@ -10,7 +10,7 @@ use couplet_core::year::{
     DayBalance, DayTrace, Scene, StripQuantity, Use, Warning, YearRun, interval_csv, warnings,
 };
 use couplet_tests::any::any_household;
-use couplet_tests::climate_grid;
+use couplet_tests::{climate_grid, draws};
 use proptest::prelude::*;
 
 use crate::common_practice::home;
@@ -427,7 +427,7 @@ fn what_is_not_served_hangs_below_the_uses() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(16))]
+    #![proptest_config(draws(16))]
 
     #[test]
     fn any_household_without_a_utility_has_a_sound_year(household in any_household()) {

@@ -9,7 +9,7 @@ use couplet_core::outage::{
 };
 use couplet_core::year::{IslandFlows, Scene, YearRun};
 use couplet_tests::any::any_household;
-use couplet_tests::climate_grid;
+use couplet_tests::{climate_grid, draws};
 use proptest::prelude::*;
 
 /// A household, laid out and run with the grid up.
@@ -132,7 +132,7 @@ fn survival_is_that_of_each_outage_alone() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(24))]
+    #![proptest_config(draws(24))]
 
     #[test]
     fn the_account_of_an_island_closes_at_each_step(household in any_household()) {

@@ -10,7 +10,7 @@ use couplet_core::money::{
 use couplet_core::outlook::{Outlook, Unknown, outlook};
 use couplet_core::year::{Scene, YearRun};
 use couplet_tests::any::any_household;
-use couplet_tests::climate_grid;
+use couplet_tests::{climate_grid, draws};
 use proptest::collection::vec;
 use proptest::prelude::*;
 
@@ -223,6 +223,8 @@ fn net_cur(flow: &CashFlow) -> Vec<f64> {
 }
 
 proptest! {
+    #![proptest_config(draws(256))]
+
     #[test]
     fn the_value_today_at_the_internal_rate_is_nothing(project in any_project()) {
         let flow = cash_flow(&project);
@@ -269,7 +271,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(12))]
+    #![proptest_config(draws(12))]
 
     /// Whatever is typed in: no panic, no number that is none, and every row adds up.
     #[test]

@@ -8,7 +8,7 @@ use couplet_core::household::Household;
 use couplet_core::running::{Aim, own_hours_like};
 use couplet_core::year::{Scene, YearRun};
 use couplet_tests::any::any_own_hours;
-use couplet_tests::climate_grid;
+use couplet_tests::{climate_grid, draws};
 use proptest::prelude::*;
 use proptest::sample::select;
 
@@ -68,7 +68,7 @@ fn time_of_use() -> impl Strategy<Value = RunningRule> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(12))]
+    #![proptest_config(draws(12))]
 
     /// Summer time, holidays and seasons among them.
     #[test]

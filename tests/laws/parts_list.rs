@@ -11,6 +11,7 @@ use couplet_core::parts_list::{
 };
 use couplet_core::rules::{LoadedConductors, ParallelLaying, Wiring};
 use couplet_tests::any::any_household;
+use couplet_tests::draws;
 use proptest::prelude::*;
 
 struct Listed {
@@ -317,7 +318,7 @@ fn the_list_of_the_mixed_demonstration_is_what_a_hand_reckons() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
+    #![proptest_config(draws(64))]
 
     /// Counts are those of the option, lengths those of its conductor schedule with the allowance.
     #[test]

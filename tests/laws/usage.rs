@@ -1,6 +1,7 @@
 //! Laws of meter data: any text gives series or a reason, and no Wh is lost on the way to steps.
 
 use couplet_core::usage::{Direction, Interval, MeterSeries, read_green_button};
+use couplet_tests::draws;
 use proptest::prelude::*;
 
 /// A feed of one entry with these intervals: begin, duration and value as they are typed.
@@ -20,6 +21,8 @@ fn feed(intervals: &[(String, String, String)]) -> String {
 }
 
 proptest! {
+    #![proptest_config(draws(256))]
+
     #[test]
     fn any_text_gives_series_or_a_reason(text in ".{0,200}", from in any::<i64>(), step_s in any::<i64>()) {
         let _ = read_green_button(&text);

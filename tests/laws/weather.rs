@@ -5,7 +5,7 @@ use couplet_core::sky::{
     ClearAir, DELTA_T_S, Location, Observer, SunTable, TimeGrid, absolute_air_mass, days_of_month,
     standard_pressure_pa,
 };
-use couplet_tests::{climate_grid, test_data_path};
+use couplet_tests::{climate_grid, draws, test_data_path};
 use proptest::prelude::*;
 
 fn location() -> impl Strategy<Value = Location> {
@@ -38,7 +38,7 @@ fn daily_means(suns: &SunTable, series: &[f64]) -> [f64; 12] {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(24))]
+    #![proptest_config(draws(24))]
 
     #[test]
     fn a_year_from_the_grid_keeps_its_means_and_stays_within_what_nature_does(
@@ -136,6 +136,8 @@ proptest! {
 }
 
 proptest! {
+    #![proptest_config(draws(256))]
+
     #[test]
     fn random_bytes_are_no_weather_file_and_no_panic(bytes in proptest::collection::vec(any::<u8>(), 0..600)) {
         let text = String::from_utf8_lossy(&bytes);
@@ -147,7 +149,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(48))]
+    #![proptest_config(draws(48))]
 
     #[test]
     fn a_damaged_weather_file_is_refused_with_a_place_or_read(

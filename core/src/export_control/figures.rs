@@ -46,7 +46,8 @@ pub struct ExportFigures {
     pub import_wh: f64,
     /// Sent out, what leaked included.
     pub export_wh: f64,
-    /// What the energy account of the day leaves open, as a share of all that came in; rounding is all that is in it.
+    /// What the energy account of the day leaves open, as a share of all that came in or lay stored; rounding is all that is in
+    /// it, and that grows with the largest sum that is kept.
     pub account_gap: f64,
 }
 

@@ -458,10 +458,12 @@ impl<'p> ControlledSite<'p> {
 
     pub(super) fn figures(mut self, end_s: f64) -> ExportFigures {
         self.leak.end(end_s);
+        let stored_wh = self.stored_wh();
         let limit_w = self.plant.limits.export_w;
         let limited = limit_w.is_finite();
         let leak = if limited { self.leak } else { Leak::default() };
         let ledger = &self.ledger;
+        let accounted_wh = ledger.in_wh() + stored_wh;
         let taken_wh = ledger.pv_inverter_ac_wh + self.dc_pv_taken_wh();
         ExportFigures {
             limit_w: limited.then_some(limit_w),
@@ -482,7 +484,7 @@ impl<'p> ControlledSite<'p> {
             load_wh: ledger.load_wh,
             import_wh: ledger.import_wh,
             export_wh: ledger.export_wh,
-            account_gap: ledger.error_wh().abs() / ledger.in_wh().max(1.0),
+            account_gap: ledger.error_wh().abs() / accounted_wh.max(1.0),
         }
     }
 

@@ -9,13 +9,14 @@ use couplet_core::findings::{
 use couplet_core::household::Supply;
 use couplet_core::rules::{Awg, Code, ParallelLaying, Section, Size};
 use couplet_tests::any::any_household;
+use couplet_tests::draws;
 use proptest::prelude::*;
 use proptest::sample::select;
 
 use super::{finding, generic, said, temperatures};
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(48))]
+    #![proptest_config(draws(48))]
 
     #[test]
     fn what_is_proposed_for_a_circuit_holds(household in any_household(), code in select(Code::ALL.to_vec())) {

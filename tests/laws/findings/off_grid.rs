@@ -10,13 +10,14 @@ use couplet_core::household::{Household, Supply};
 use couplet_core::parts_list::parts_list;
 use couplet_core::rules::{Code, SourceStatus};
 use couplet_tests::any::any_household;
+use couplet_tests::draws;
 use proptest::prelude::*;
 use proptest::sample::select;
 
 use super::{assert_sound, finding, generic, said, temperatures};
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(48))]
+    #![proptest_config(draws(48))]
 
     /// Without a utility there is no service and no switch to it: neither circuits nor findings, markings or parts tell of them.
     ///
