@@ -129,7 +129,8 @@ fn year_cents(tariff: &Tariff, found: &Reckoned) -> i64 {
     for place in 0..12 {
         let (month, last) = ((first + place) % 12, place == 11);
         let (bought, sold) = (&found.bought[month], &found.sold[month]);
-        let mut bill = cents(tariff.fixed_cur_per_month);
+        let days = f64::from(days_of_month(month));
+        let mut bill = cents(tariff.fixed_cur_per_month + days * tariff.fixed_cur_per_day);
         for charge in &tariff.demand {
             bill += cents(found.peak_kw[month] * charge.cur_per_kw);
         }

@@ -95,6 +95,7 @@ fn tariff() -> impl Strategy<Value = Tariff> {
                 clock_rule,
                 holidays: Vec::new(),
                 fixed_cur_per_month: 9.99,
+                fixed_cur_per_day: 0.0,
                 minimum_cur_per_month,
                 periods,
                 tiers_by,

@@ -245,6 +245,16 @@ fn fields_that_do_not_go_together() {
         "ISO 4217",
     );
     does_not_fit(
+        |one| "ERU".clone_into(&mut one.tariff.currency),
+        "tariff.currency",
+        "ISO 4217",
+    );
+    does_not_fit(
+        |one| one.tariff.periods[0].tiers[0].cur_per_kwh = 28.7,
+        "tariff.periods[0].tiers[0].cur_per_kwh",
+        "give it in USD, not in cents: is 0.287 meant?",
+    );
+    does_not_fit(
         |one| one.tariff.periods[0].windows[0].to_h = 16.0,
         "tariff.periods[0].windows[0].to_h",
         "another hour",

@@ -20,6 +20,7 @@ fn flat(cur_per_kwh: f64) -> Tariff {
         clock_rule: None,
         holidays: Vec::new(),
         fixed_cur_per_month: 0.0,
+        fixed_cur_per_day: 0.0,
         minimum_cur_per_month: 0.0,
         periods: vec![Period::at_one_price("any time", Vec::new(), cur_per_kwh)],
         tiers_by: TiersBy::EachPeriod,
@@ -72,6 +73,20 @@ fn tiers_begin_anew_each_month() {
     assert_eq!(year.months[1].total, cents(108.13));
     assert_eq!(year.months[3].total, cents(117.15));
     assert_eq!(year.total, cents(1433.74));
+}
+
+/// 0.5342 a day is 16.56 in a month of 31 days, 16.03 in one of 30 and 14.96 in February, beside 2 a month:
+/// 7 · 18.56 + 4 · 18.03 + 16.96 = 219.00.
+#[test]
+fn a_charge_by_the_day_follows_the_days_of_the_month() {
+    let mut tariff = flat(0.0);
+    tariff.fixed_cur_per_month = 2.0;
+    tariff.fixed_cur_per_day = 0.5342;
+    let year = reckon(&tariff, &hours(), &[1000.0; 8760]);
+    assert_eq!(year.months[0].total, cents(18.56));
+    assert_eq!(year.months[1].total, cents(16.96));
+    assert_eq!(year.months[3].total, cents(18.03));
+    assert_eq!(year.total, cents(219.00));
 }
 
 /// 500 W all year, and a quarter hour of 8 kW on Friday 16 January at 17:00; a higher one on Saturday does not count in a

@@ -59,6 +59,7 @@ fn tariff(row: &Row<'_>) -> Tariff {
         clock_rule: None,
         holidays: Vec::new(),
         fixed_cur_per_month: 0.0,
+        fixed_cur_per_day: 0.0,
         minimum_cur_per_month: 0.0,
         periods: vec![period("evening"), period("other")],
         tiers_by: match row.text("whole") {

@@ -73,7 +73,9 @@ impl ShownUnit {
             (Unit::PerSecond, _) => plain("%/s", 0.01),
             (Unit::LPerHour, UnitSystem::Us) => plain("gal/h", L_PER_US_GALLON),
             (Unit::LPerKwh, UnitSystem::Us) => plain("gal/kWh", L_PER_US_GALLON),
-            (Unit::CurPerKwh | Unit::CurPerKw | Unit::CurPerMonth, _) if currency.is_empty() => {
+            (Unit::CurPerKwh | Unit::CurPerKw | Unit::CurPerMonth | Unit::CurPerDay, _)
+                if currency.is_empty() =>
+            {
                 plain(unit.symbol(), 1.0)
             }
             (Unit::CurPerL, UnitSystem::Us) => {
@@ -83,6 +85,7 @@ impl ShownUnit {
             (Unit::CurPerKwh, _) => plain(&format!("{currency}/kWh"), 1.0),
             (Unit::CurPerKw, _) => plain(&format!("{currency}/kW and month"), 1.0),
             (Unit::CurPerMonth, _) => plain(&format!("{currency}/month"), 1.0),
+            (Unit::CurPerDay, _) => plain(&format!("{currency}/day"), 1.0),
             (Unit::Cur, _) => plain(currency, 1.0),
             (Unit::CurPerYear, _) if !currency.is_empty() => {
                 plain(&format!("{currency}/year"), 1.0)

@@ -55,6 +55,7 @@ fn plain(field: &str) -> Option<&'static str> {
         "BaseUse.yearly.energy_wh" => "in a year",
         "Loads.backed_up_share" => "runs in an outage",
         "Tariff.fixed_cur_per_month" => "each month",
+        "Tariff.fixed_cur_per_day" => "each day",
         "Tariff.minimum_cur_per_month" => "at least",
         "Holiday.date.day" => "day",
         "Tariff.tax" => "tax",

@@ -177,6 +177,7 @@ pub fn example_tariffs(currency: &str, clock_rule: Option<&str>) -> Vec<Tariff> 
         clock_rule: clock_rule.map(str::to_owned),
         holidays: Vec::new(),
         fixed_cur_per_month: 10.0,
+        fixed_cur_per_day: 0.0,
         minimum_cur_per_month: 0.0,
         periods,
         tiers_by: TiersBy::EachPeriod,

@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::money::Money;
-use crate::sky::TimeGrid;
+use crate::sky::{TimeGrid, days_of_month};
 
 use super::clock::BadClock;
 use super::energy::{MonthEnergy, month_energies};
@@ -230,7 +230,7 @@ fn month_bill(
 ) -> MonthBill {
     let round = |cur: f64| tariff.minor_unit().round(cur);
     let mut lines = Lines(Vec::new());
-    lines.add(LineKind::Fixed, 0.0, round(tariff.fixed_cur_per_month));
+    lines.add(LineKind::Fixed, 0.0, round(fixed_cur(tariff, month)));
     lines.add_energy(&bought(tariff, energy, &mut carried.wh), round);
     for (charge, (demand, peak_w)) in tariff.demand.iter().zip(&energy.peak_w).enumerate() {
         lines.add(
@@ -264,6 +264,11 @@ fn month_bill(
         total: lines.total(),
         lines: lines.0,
     }
+}
+
+/// The fixed charge of a month, currency.
+fn fixed_cur(tariff: &Tariff, month: usize) -> f64 {
+    tariff.fixed_cur_per_month + f64::from(days_of_month(month)) * tariff.fixed_cur_per_day
 }
 
 /// Uses up credit of earlier months, and keeps what takes the bill below the minimum for later ones.

@@ -21,6 +21,8 @@ pub struct Tariff {
     pub holidays: Vec<Holiday>,
     /// Fixed charge, currency per month.
     pub fixed_cur_per_month: f64,
+    /// Fixed charge, currency per day.
+    pub fixed_cur_per_day: f64,
     /// Least charge before credits and tax, currency per month.
     pub minimum_cur_per_month: f64,
     /// Periods with prices of their own; the first that holds at a time counts, and the last one always holds.

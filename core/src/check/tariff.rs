@@ -1,5 +1,7 @@
 //! Checks of the tariff.
 
+use iso_currency::Currency;
+
 use super::Wrong;
 use super::walk::{
     MOST_DEMAND_CHARGES, MOST_HOLIDAYS, MOST_PERIODS, MOST_TIERS, MOST_WINDOWS, Walk,
@@ -12,6 +14,12 @@ use crate::sky::days_of_month;
 
 const HOURS_OF_A_YEAR: usize = 8_760;
 
+/// Currencies of which a few make no kilowatt-hour: their unit is worth half to twice a US dollar. From memory.
+const WORTH_ABOUT_A_DOLLAR: [&str; 8] = ["AUD", "CAD", "CHF", "EUR", "GBP", "NZD", "SGD", "USD"];
+
+/// No household pays that for a kilowatt-hour in one of them. Common practice: retail prices are 0.05 to 1.
+const DEAREST_CUR_PER_KWH: f64 = 5.0;
+
 impl Walk {
     pub(super) fn tariff(&mut self, tariff: &Tariff) {
         let Tariff {
@@ -20,6 +28,7 @@ impl Walk {
             clock_rule,
             holidays,
             fixed_cur_per_month,
+            fixed_cur_per_day,
             minimum_cur_per_month,
             periods,
             tiers_by: _,
@@ -28,8 +37,8 @@ impl Walk {
             tax,
         } = tariff;
         self.name("name", name);
-        if currency.len() != 3 || !currency.bytes().all(|letter| letter.is_ascii_uppercase()) {
-            let right = "give the three capital letters of ISO 4217, such as EUR";
+        if Currency::from_code(currency).is_none() {
+            let right = "give the three capital letters of a currency in ISO 4217, such as EUR";
             self.inconsistent("currency", "currency", quoted(currency), right);
         }
         if let Some(rule) = clock_rule
@@ -47,6 +56,7 @@ impl Walk {
             Self::holiday,
         );
         self.number(&limits::TARIFF_FIXED_CUR_PER_MONTH, *fixed_cur_per_month);
+        self.number(&limits::TARIFF_FIXED_CUR_PER_DAY, *fixed_cur_per_day);
         self.number(
             &limits::TARIFF_MINIMUM_CUR_PER_MONTH,
             *minimum_cur_per_month,
@@ -78,6 +88,76 @@ impl Walk {
         );
         self.field("export", |walk| walk.export(export));
         self.number(&limits::TARIFF_TAX, *tax);
+        if WORTH_ABOUT_A_DOLLAR.contains(&currency.as_str()) {
+            self.prices_in_cents(tariff);
+        }
+    }
+
+    /// Prices that are typed as a bill often states them, in hundredths of the currency.
+    fn prices_in_cents(&mut self, tariff: &Tariff) {
+        let currency = tariff.currency.as_str();
+        for (index, period) in tariff.periods.iter().enumerate() {
+            self.field("periods", |walk| {
+                walk.element(index, |walk| {
+                    for (index, tier) in period.tiers.iter().enumerate() {
+                        walk.field("tiers", |walk| {
+                            walk.element(index, |walk| {
+                                walk.price_in_cents(
+                                    &limits::TIER_CUR_PER_KWH,
+                                    tier.cur_per_kwh,
+                                    currency,
+                                );
+                            });
+                        });
+                    }
+                    let row = &limits::PERIOD_SELL_CUR_PER_KWH;
+                    walk.price_in_cents(row, period.sell_cur_per_kwh, currency);
+                });
+            });
+        }
+        self.field("export", |walk| match tariff.export {
+            Export::NetMetering {
+                cash_out_cur_per_kwh,
+                ..
+            } => walk.field("net_metering", |walk| {
+                walk.price_in_cents(
+                    &limits::EXPORT_CASH_OUT_CUR_PER_KWH,
+                    cash_out_cur_per_kwh,
+                    currency,
+                );
+            }),
+            Export::NetBilling {
+                price: ExportPrice::Flat { cur_per_kwh },
+                ..
+            } => walk.field("net_billing", |walk| {
+                walk.field("price", |walk| {
+                    walk.field("flat", |walk| {
+                        walk.price_in_cents(
+                            &limits::EXPORT_FLAT_CUR_PER_KWH,
+                            cur_per_kwh,
+                            currency,
+                        );
+                    });
+                });
+            }),
+            Export::AllSold { cur_per_kwh } => walk.field("all_sold", |walk| {
+                walk.price_in_cents(&limits::EXPORT_ALL_SOLD_CUR_PER_KWH, cur_per_kwh, currency);
+            }),
+            // The hours of a wholesale market have been as dear as that.
+            Export::Nothing | Export::NetBilling { .. } => {}
+        });
+    }
+
+    fn price_in_cents(&mut self, row: &'static limits::Limit, cur_per_kwh: f64, currency: &str) {
+        if row.admits(cur_per_kwh) && cur_per_kwh.abs() > DEAREST_CUR_PER_KWH {
+            let meant = (cur_per_kwh * 1e4).round() / 1e6;
+            self.inconsistent(
+                row.key(),
+                row.label,
+                format!("{cur_per_kwh} {currency}/kWh"),
+                format!("give it in {currency}, not in cents: is {meant} meant?"),
+            );
+        }
     }
 
     fn holiday(&mut self, holiday: &Holiday) {

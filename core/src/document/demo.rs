@@ -153,6 +153,7 @@ fn tariff() -> Tariff {
         clock_rule: None,
         holidays: Vec::new(),
         fixed_cur_per_month: 12.0,
+        fixed_cur_per_day: 0.0,
         minimum_cur_per_month: 0.0,
         periods: vec![
             period(

@@ -247,6 +247,7 @@ fn tariff(answers: &Answers) -> Tariff {
         clock_rule: clock_rule_of_zone(&answers.place.time_zone).map(str::to_owned),
         holidays: Vec::new(),
         fixed_cur_per_month: 0.0,
+        fixed_cur_per_day: 0.0,
         minimum_cur_per_month: 0.0,
         periods,
         tiers_by: TiersBy::EachPeriod,

@@ -71,6 +71,7 @@ rows! {
     WATER_HEATER_FROM_H: "DeviceKind.water_heater.from_h", "hour at which it starts", Hours, 0.0 to 24.0, 11.0, CHOSEN;
 
     TARIFF_FIXED_CUR_PER_MONTH: "Tariff.fixed_cur_per_month", "fixed charge", CurPerMonth, 0.0 to 100000000.0, 10.0, CHOSEN;
+    TARIFF_FIXED_CUR_PER_DAY: "Tariff.fixed_cur_per_day", "fixed charge of a day", CurPerDay, 0.0 to 10000000.0, 0.0, NEUTRAL;
     TARIFF_MINIMUM_CUR_PER_MONTH: "Tariff.minimum_cur_per_month", "minimum charge", CurPerMonth, 0.0 to 100000000.0, 0.0, NEUTRAL;
     TARIFF_TAX: "Tariff.tax", "tax on what is to pay", Share, 0.0 to 1.0, 0.0, NEUTRAL;
     TIER_UP_TO_WH: "Tier.up_to_wh", "energy of the month up to which the tier holds", Wh, 0.0 to 1000000000.0, 300000.0, CHOSEN;

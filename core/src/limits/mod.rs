@@ -121,6 +121,8 @@ pub enum Unit {
     CurPerL,
     /// Charge per month, currency.
     CurPerMonth,
+    /// Charge per day, currency.
+    CurPerDay,
     /// Amount, currency.
     Cur,
     /// Amount per year, currency.
@@ -164,6 +166,7 @@ impl Unit {
             Self::CurPerKw => "per kW and month",
             Self::CurPerL => "per L",
             Self::CurPerMonth => "per month",
+            Self::CurPerDay => "per day",
             Self::CurPerYear => "per year",
             Self::Years => "years",
             Self::Cur | Self::Share | Self::Ratio | Self::Count => "",

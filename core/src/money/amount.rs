@@ -1,5 +1,6 @@
 //! Amounts of money.
 
+use iso_currency::Currency;
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Neg, Sub};
 
@@ -41,18 +42,15 @@ impl Default for MinorUnit {
 }
 
 impl MinorUnit {
-    /// The minor unit of a currency by its ISO 4217 code; two decimals where none is listed.
+    /// The minor unit of a currency by its ISO 4217 code; two decimals for what is no currency.
     ///
     /// Source: ISO 4217, list one, column "minor unit".
     #[must_use]
     pub fn of(currency: &str) -> Self {
-        let decimals = match currency {
-            "BIF" | "CLP" | "DJF" | "GNF" | "ISK" | "JPY" | "KMF" | "KRW" | "PYG" | "RWF"
-            | "UGX" | "VND" | "VUV" | "XAF" | "XOF" | "XPF" => 0,
-            "BHD" | "IQD" | "JOD" | "KWD" | "LYD" | "OMR" | "TND" => 3,
-            _ => 2,
-        };
-        Self { decimals }
+        Currency::from_code(currency)
+            .and_then(Currency::exponent)
+            .and_then(|decimals| u8::try_from(decimals).ok())
+            .map_or_else(Self::default, |decimals| Self { decimals })
     }
 
     /// Minor units per unit of the currency.

@@ -23,7 +23,7 @@ pub fn any_tariff() -> impl Strategy<Value = Tariff> {
     let hours = vec(any_hours(), 1..3);
     (
         (rule, vec(any_holiday(), 0..4)),
-        (0.0..50.0_f64, 0.0..80.0_f64, 0.0..0.3_f64),
+        (0.0..50.0_f64, 0.0..2.0_f64, 0.0..80.0_f64, 0.0..0.3_f64),
         (
             vec(any_period(hours.boxed()), 0..5),
             select(vec![TiersBy::EachPeriod, TiersBy::WholeMonth]),
@@ -35,7 +35,7 @@ pub fn any_tariff() -> impl Strategy<Value = Tariff> {
         .prop_map(
             |(
                 (clock_rule, holidays),
-                (fixed, minimum, tax),
+                (fixed, fixed_of_a_day, minimum, tax),
                 (mut periods, tiers_by),
                 last,
                 demand,
@@ -48,6 +48,7 @@ pub fn any_tariff() -> impl Strategy<Value = Tariff> {
                     clock_rule,
                     holidays,
                     fixed_cur_per_month: fixed,
+                    fixed_cur_per_day: fixed_of_a_day,
                     minimum_cur_per_month: minimum,
                     periods,
                     tiers_by,

@@ -1,5 +1,5 @@
 //! From schema 4 to 5: costs and fuel price of a generator, title notes, conductors in parallel and short circuits, voltage drops aimed
-//! at, circuits of the home, what is added to a dwelling, by what tiers count.
+//! at, circuits of the home, what is added to a dwelling, by what tiers count, a fixed charge by the day.
 
 use serde_json::{Value, json};
 
@@ -15,6 +15,7 @@ pub(super) fn bring_up(envelope: &mut Value) {
         });
         at(household, "tariff", |tariff| {
             add(tariff, "tiers_by", json!("each_period"));
+            add(tariff, "fixed_cur_per_day", json!(0.0));
         });
         at(household, "electrical", |electrical| {
             for key in ["home_circuits", "dc_drop_share", "ac_drop_share"] {

@@ -27,6 +27,7 @@ pub(super) fn Charges(row: Row<Tariff>) -> impl IntoView {
             }
         })}
         {row.quantity(&limits::TARIFF_FIXED_CUR_PER_MONTH, |tariff| tariff.fixed_cur_per_month, |tariff, value| tariff.fixed_cur_per_month = value)}
+        {row.quantity(&limits::TARIFF_FIXED_CUR_PER_DAY, |tariff| tariff.fixed_cur_per_day, |tariff, value| tariff.fixed_cur_per_day = value)}
         {row.quantity(&limits::TARIFF_MINIMUM_CUR_PER_MONTH, |tariff| tariff.minimum_cur_per_month, |tariff, value| tariff.minimum_cur_per_month = value)}
         {row.quantity(&limits::TARIFF_TAX, |tariff| tariff.tax, |tariff, value| tariff.tax = value)}
         <For each=move || 0..count.get() key=|index| *index let:index>
