@@ -9,6 +9,8 @@ use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::Response;
 
+use crate::keep::beside;
+
 /// The list of places, or why it is not there.
 #[derive(Clone, Debug)]
 pub(crate) enum PlaceList {
@@ -103,18 +105,7 @@ impl PlaceList {
 
 /// The text of a gzip file beside the page.
 async fn fetch_text(address: &str) -> Result<String, JsValue> {
-    let window = web_sys::window().ok_or("no window")?;
-    let response: Response = JsFuture::from(window.fetch_with_str(address))
-        .await?
-        .dyn_into()?;
-    if !response.ok() {
-        return Err(js_sys::Error::new(&format!(
-            "the list of places is missing ({})",
-            response.status()
-        ))
-        .into());
-    }
-    let bytes = js_sys::Uint8Array::new(&JsFuture::from(response.array_buffer()?).await?);
+    let bytes = beside::bytes(address, "the list of places").await?;
     // Some servers unpack .gz files on the way; the first two bytes tell.
     let packed = bytes.get_index(0) == 0x1f && bytes.get_index(1) == 0x8b;
     let as_it_came = Response::new_with_opt_js_u8_array(Some(&bytes))?;

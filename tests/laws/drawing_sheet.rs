@@ -138,7 +138,7 @@ fn revision_and_for_whom_a_sheet_is_drawn_stand_in_its_title_block() {
     };
     let sheet = sheet_of(&household, &option, Paper::A4);
     let in_dxf = String::from_utf8_lossy(&dxf(&sheet)).into_owned();
-    let in_svg = texts_of_svg(&svg(&sheet));
+    let in_svg = texts_of_svg(&svg(&sheet, ""));
     for words in ["C2", "The owners of the house", "2026-11-25", "CHECKED BY"] {
         assert!(in_svg.iter().any(|text| text == words), "{words}");
         assert!(in_dxf.contains(&format!("\n  1\n{words}\n")), "{words}");

@@ -56,8 +56,13 @@ fn the_drawing_is_exported_as_svg_png_and_dxf_with_the_server_gone() {
     visit(Visit::default(), async |page| {
         page.find("[role=tab]").await?.click().await?;
         page.wait_for_text("#drawing", "As it stands").await?;
-        page.stop_server();
         catch_files(page).await?;
+        let (_, bytes) = exported(page, "svg").await?;
+        let with_fonts = String::from_utf8(bytes)?;
+        let faces = with_fonts.matches("data:font/woff2;base64,").count();
+        assert_eq!(faces, 4, "two weights, Latin and what goes beyond it");
+        assert!(!with_fonts.contains("url(\"."), "all is within the file");
+        page.stop_server();
 
         let (name, bytes) = exported(page, "svg").await?;
         assert_eq!(name, "the-house-at-alder-ford-as-it-stands.svg");

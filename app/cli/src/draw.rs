@@ -49,7 +49,7 @@ impl Draw {
         let imprint = Imprint { date: &self.date };
         let sheet = full_sheet(&household, &option, &details, self.paper, imprint);
         Ok(match self.format {
-            Format::Svg => svg(&sheet).into_bytes(),
+            Format::Svg => svg(&sheet, "").into_bytes(),
             Format::Dxf => dxf(&sheet),
         })
     }

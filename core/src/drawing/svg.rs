@@ -9,27 +9,33 @@ use super::sheet::{Anchor, Point};
 
 /// The drawing sheet as an SVG file.
 ///
-/// Its size is that of the paper; its fonts are named by generic family, and every text is held to the room that was kept for it,
-/// so that the sheet looks alike wherever it is opened.
+/// Its size is that of the paper; every text is held to the room that was kept for it, so that the sheet looks alike wherever it
+/// is opened.
+///
+/// - `faces`: `@font-face` rules of the family `Couplet Sans` with their fonts within them; without any, fonts of like width that
+///   the reader has are used
 #[must_use]
-pub fn svg(sheet: &FullSheet) -> String {
+pub fn svg(sheet: &FullSheet, faces: &str) -> String {
     let mut file = String::new();
     // Writing to a string cannot fail.
-    let _ = draw(&mut file, sheet);
+    let _ = draw(&mut file, sheet, faces);
     file
 }
 
-fn draw(file: &mut String, sheet: &FullSheet) -> std::fmt::Result {
+fn draw(file: &mut String, sheet: &FullSheet, faces: &str) -> std::fmt::Result {
     writeln!(
         file,
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width} {height}\" width=\"{}mm\" height=\"{}mm\" \
-         font-family=\"'Barlow Semi Condensed', 'Arial Narrow', Arial, sans-serif\" fill=\"none\" role=\"img\">",
+         font-family=\"'Couplet Sans', 'Barlow Semi Condensed', 'Arial Narrow', Arial, sans-serif\" fill=\"none\" role=\"img\">",
         short(sheet.width * sheet.mm_per_unit),
         short(sheet.height * sheet.mm_per_unit),
         width = short(sheet.width),
         height = short(sheet.height),
     )?;
     writeln!(file, "<title>{}</title>", escaped(&sheet.title))?;
+    if !faces.is_empty() {
+        writeln!(file, "<style>{faces}</style>")?;
+    }
     writeln!(
         file,
         "<rect width=\"{}\" height=\"{}\" fill=\"#ffffff\"/>",

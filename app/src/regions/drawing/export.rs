@@ -13,6 +13,7 @@ use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{Blob, CanvasRenderingContext2d, HtmlCanvasElement, HtmlImageElement, Url};
 
+use super::lettering::faces;
 use crate::keep::files;
 use crate::parts::Menu;
 
@@ -46,9 +47,13 @@ pub(super) fn export(
         files::file_name(&format!("{household} {option}"), ending)
     };
     let as_svg = move || {
-        if let Some(sheet) = sheet() {
-            files::hand_out(&name("svg"), "image/svg+xml", &svg(&sheet));
-        }
+        let Some(sheet) = sheet() else {
+            return;
+        };
+        let name = name("svg");
+        spawn_local(async move {
+            files::hand_out(&name, "image/svg+xml", &svg(&sheet, &faces().await));
+        });
     };
     let as_dxf = move || {
         if let Some(sheet) = sheet() {
@@ -136,7 +141,7 @@ fn dots(sheet: &FullSheet) -> (u32, u32) {
 ///
 /// **Errors**: what the browser says.
 async fn png(sheet: &FullSheet) -> Result<Blob, JsValue> {
-    let drawing = files::blob("image/svg+xml", &svg(sheet).into())?;
+    let drawing = files::blob("image/svg+xml", &svg(sheet, &faces().await).into())?;
     let address = Url::create_object_url_with_blob(&drawing)?;
     let picture = HtmlImageElement::new()?;
     picture.set_src(&address);

@@ -4,6 +4,7 @@ mod carry;
 mod export;
 mod hand;
 mod hold;
+mod lettering;
 mod marks;
 mod menu;
 mod picture;
