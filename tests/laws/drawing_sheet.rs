@@ -212,7 +212,7 @@ fn an_svg_is_well_formed_and_says_what_the_sheet_says() {
     for household in [demo(), awkward_demo()] {
         for option in &household.options {
             let sheet = sheet_of(&household, option, Paper::A4);
-            let file = svg(&sheet);
+            let file = svg(&sheet, "");
             assert_eq!(texts_of_svg(&file), texts_of(&sheet));
             assert!(file.starts_with("<svg xmlns=\"http://www.w3.org/2000/svg\""));
             assert!(file.contains("width=\"297mm\" height=\"210mm\""));

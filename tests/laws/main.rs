@@ -25,6 +25,7 @@ mod meter_times;
 mod metered_csv;
 mod normal_running;
 mod off_grid;
+mod off_grid_money;
 mod off_grid_year;
 mod outage;
 mod outlook;

@@ -6,6 +6,7 @@ use super::study::OutlookProblem;
 use crate::coupling::CouplingOption;
 use crate::household::Finance;
 use crate::maths::interpolate;
+use crate::outage::OffGridFigures;
 use crate::year::{Scene, YearRun};
 
 /// Years between two runs, at most.
@@ -45,18 +46,43 @@ impl Left {
 /// What a year comes to, at today's prices.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Outcome {
-    /// Bill, currency.
+    /// Bill, or without a utility the fuel of the generator, currency.
     pub(super) bill_cur: f64,
     /// Energy out of the batteries, Wh.
     pub(super) stored_wh: f64,
+    /// Energy that the loads were given, Wh.
+    pub(super) served_wh: f64,
+    /// That as a share of what they ask for.
+    pub(super) served_share: f64,
 }
 
 impl Outcome {
-    fn of(run: &YearRun) -> Result<Self, OutlookProblem> {
-        Ok(Self {
-            bill_cur: run.figures.bill_cur.ok_or(OutlookProblem::NoBill)?,
-            stored_wh: run.ledger.battery_discharge_wh,
+    fn of(scene: &Scene, run: &YearRun) -> Result<Self, OutlookProblem> {
+        let stored_wh = run.ledger.battery_discharge_wh;
+        Ok(match &run.figures.off_grid {
+            None => Self {
+                bill_cur: run.figures.bill_cur.ok_or(OutlookProblem::NoBill)?,
+                stored_wh,
+                served_wh: run.ledger.load_wh,
+                served_share: 1.0,
+            },
+            Some(_) if !scene.is_whole_year() => return Err(OutlookProblem::NoBill),
+            Some(island) => Self {
+                bill_cur: fuel_cur(island)?,
+                stored_wh,
+                served_wh: island.served_wh,
+                served_share: island.served_share,
+            },
         })
+    }
+}
+
+/// What the fuel of a year costs; fuel that is not burnt needs no price.
+fn fuel_cur(island: &OffGridFigures) -> Result<f64, OutlookProblem> {
+    match island.fuel_cur {
+        Some(fuel_cur) => Ok(fuel_cur),
+        None if island.fuel_l > 0.0 => Err(OutlookProblem::NoFuelPrice),
+        None => Ok(0.0),
     }
 }
 
@@ -93,14 +119,14 @@ impl<'a> Runs<'a> {
             return Ok(*outcome);
         }
         let run = self.scene.run(&left.of(self.option))?;
-        let outcome = Outcome::of(&run)?;
+        let outcome = Outcome::of(self.scene, &run)?;
         self.known.push((left.clone(), outcome));
         Ok(outcome)
     }
 
     /// Takes over a run with the hardware as it is.
     pub(super) fn take_first(&mut self, run: &YearRun) -> Result<(), OutlookProblem> {
-        let outcome = Outcome::of(run)?;
+        let outcome = Outcome::of(self.scene, run)?;
         self.known.push((Left::all(self.option), outcome));
         Ok(())
     }
@@ -123,18 +149,23 @@ impl<'a> Runs<'a> {
         let years = finance.years as usize;
         let chosen = chosen_years(years, lives, years_between);
         let mut at = Vec::new();
-        let (mut bills_cur, mut stored_wh) = (Vec::new(), Vec::new());
+        let mut outcomes = Vec::new();
         for year in &chosen {
-            let outcome = self.year(&left_in(*year, finance, lives))?;
+            outcomes.push(self.year(&left_in(*year, finance, lives))?);
             at.push(number(*year));
-            bills_cur.push(outcome.bill_cur);
-            stored_wh.push(outcome.stored_wh);
         }
+        let series = |of: fn(&Outcome) -> f64| -> Vec<f64> { outcomes.iter().map(of).collect() };
+        let bill_cur = series(|outcome| outcome.bill_cur);
+        let stored_wh = series(|outcome| outcome.stored_wh);
+        let served_wh = series(|outcome| outcome.served_wh);
+        let served_share = series(|outcome| outcome.served_share);
         let year = |year: usize| AgedYear {
             left: left_in(year, finance, lives),
             outcome: Outcome {
-                bill_cur: interpolate(number(year), &at, &bills_cur),
+                bill_cur: interpolate(number(year), &at, &bill_cur),
                 stored_wh: interpolate(number(year), &at, &stored_wh),
+                served_wh: interpolate(number(year), &at, &served_wh),
+                served_share: interpolate(number(year), &at, &served_share),
             },
             run: chosen.contains(&year),
         };

@@ -15,6 +15,6 @@ pub use batteries::BatteryOutlook;
 pub use lines::{
     Cost, Costed, Figure, PartLine, Replaced, bought, first_cost_cur, part_lines, upkeep,
 };
-pub use study::{Outlook, OutlookProblem, YearState, outlook};
+pub use study::{Outlook, OutlookProblem, Served, YearState, outlook};
 pub use unknowns::{Swing, Unknown};
 pub use worth::{Standing, Worth};

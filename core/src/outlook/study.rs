@@ -48,6 +48,37 @@ pub struct Outlook {
     pub stored_cur_per_kwh: Option<f64>,
     /// What each unknown does to the value today, the one that moves it most first.
     pub swings: Vec<Swing>,
+    /// What is served, and what that costs; none: there is a utility, which serves all.
+    pub served: Option<Served>,
+}
+
+/// What an option without a utility serves, and what that costs. Instead of bills there is the fuel of the generator.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Served {
+    /// Share of what is asked for that is served in the first year as it stands.
+    pub reference_share: f64,
+    /// The same with the option.
+    pub first_share: f64,
+    /// The same in the last year.
+    pub last_share: f64,
+    /// Value today of all that is paid: what is bought less incentives, upkeep, replacements and fuel, currency. The loan is left
+    /// out: the discount rate is the price of money here.
+    pub cost_today_cur: f64,
+    /// That over all energy that is served, both discounted, currency per kWh; none: nothing is served.
+    ///
+    /// Source: levelised cost of energy as in Short, Packey & Holt (1995), NREL/TP-462-5173, section 3.
+    pub cur_per_kwh: Option<f64>,
+}
+
+/// Shares served that lie no further apart count as the same service.
+const SAME_SERVICE: f64 = 0.01;
+
+impl Served {
+    /// Whether the option serves about as much as what stands: otherwise what it costs more or less is no measure of its worth.
+    #[must_use]
+    pub fn is_comparable(&self) -> bool {
+        (self.first_share - self.reference_share).abs() <= SAME_SERVICE
+    }
 }
 
 /// Hardware and energy of a year.
@@ -59,6 +90,8 @@ pub struct YearState {
     pub batteries_left: Vec<f64>,
     /// Energy out of the batteries, Wh.
     pub stored_wh: f64,
+    /// Share of what the loads ask for that they are given; 1 with a utility.
+    pub served_share: f64,
     /// Whether the year was run; otherwise it lies straight between two that were.
     pub run: bool,
 }
@@ -70,8 +103,10 @@ pub enum OutlookProblem {
     NoOption,
     /// Efficiency figures that no loss law has.
     Fit(FitProblem),
-    /// There is no bill: no utility, or less than a year was run.
+    /// There is no bill: less than a year was run.
     NoBill,
+    /// A generator runs, and the price of its fuel is not given.
+    NoFuelPrice,
 }
 
 impl fmt::Display for OutlookProblem {
@@ -80,6 +115,10 @@ impl fmt::Display for OutlookProblem {
             Self::NoOption => write!(f, "there is no such option"),
             Self::Fit(problem) => write!(f, "{problem}"),
             Self::NoBill => write!(f, "there is no bill of a year"),
+            Self::NoFuelPrice => write!(
+                f,
+                "the generator's fuel has no price: give it with the generator"
+            ),
         }
     }
 }
@@ -181,12 +220,14 @@ pub fn outlook(
                 arrays_left: year.left.arrays,
                 batteries_left: year.left.batteries.clone(),
                 stored_wh: year.outcome.stored_wh,
+                served_share: year.outcome.served_share,
                 run: year.run,
             })
             .collect(),
         most_cost_cur: most_cost_cur(&project, &flow),
         stored_cur_per_kwh: study.stored_cur_per_kwh(&project, &lives),
         swings: swings(&study, &project)?,
+        served: study.served(&project, &lives),
         batteries: study.option.batteries,
         flow,
     })
@@ -266,6 +307,42 @@ impl Study<'_> {
         };
         project.loan = finance.loan.map(|terms| loan(&terms, &project));
         project
+    }
+
+    /// What is served, by the option alone: nothing that the reference pays is set against its costs.
+    fn served(&self, project: &Project, lives: &[BatteryLife]) -> Option<Served> {
+        if self.household.service.utility {
+            return None;
+        }
+        let option = self.option.option;
+        let alone = Project {
+            loan: None,
+            replacements: bought_again(option, lives, project.years, project.minor_unit)
+                .into_iter()
+                .map(|replaced| replacement(replaced, 1.0))
+                .collect(),
+            yields: (project.yields.iter())
+                .map(|brought| YearYield {
+                    bill_before_cur: 0.0,
+                    ..*brought
+                })
+                .collect(),
+            ..project.clone()
+        };
+        let cost_today_cur = -cash_flow(&alone).net_present_value_cur;
+        let years = &self.option.years;
+        let kwh: Vec<f64> = std::iter::once(0.0)
+            .chain(years.iter().map(|year| year.outcome.served_wh / 1000.0))
+            .collect();
+        let kwh = net_present_value_cur(project.rates.discount_rate, &kwh);
+        let share = |year: Option<&AgedYear>| year.map_or(1.0, |year| year.outcome.served_share);
+        Some(Served {
+            reference_share: share(self.reference.years.first()),
+            first_share: share(years.first()),
+            last_share: share(years.last()),
+            cost_today_cur,
+            cur_per_kwh: (kwh > 0.0).then(|| cost_today_cur / kwh),
+        })
     }
 
     /// New storage alone: its lines, its replacements, its energy.

@@ -14,8 +14,7 @@ impl Scene {
     ///
     /// None: there is no utility, the run is not of a whole year, or the tariff has no bill, which no checked one has.
     pub(super) fn bill(&self, plant: &Plant, flows: &Flows) -> Option<Bill> {
-        let year = TimeGrid::whole_year(self.grid.step_s, self.grid.utc_offset_s);
-        if !self.service.utility || self.grid.steps != DAYS_PER_YEAR * (86_400 / year.step_s) {
+        if !self.service.utility || !self.is_whole_year() {
             return None;
         }
         let least_w = -plant.limits.export_w;
@@ -33,6 +32,12 @@ impl Scene {
             generation_w: &generation_w,
         };
         bill(&self.tariff, &self.grid, &meter).ok()
+    }
+
+    /// Whether the run is of a whole year.
+    pub(crate) fn is_whole_year(&self) -> bool {
+        let year = TimeGrid::whole_year(self.grid.step_s, self.grid.utc_offset_s);
+        self.grid.steps == DAYS_PER_YEAR * (86_400 / year.step_s)
     }
 
     /// Decimals of the currency of the bill.

@@ -16,6 +16,7 @@ use couplet_core::outlook::{Costed, Outlook};
 use leptos::prelude::*;
 
 use super::fold::Fold;
+use super::schedules::currency_field;
 use crate::desk::Desk;
 use crate::inquiry::Inquiry;
 use crate::keep::UnitSystem;
@@ -26,13 +27,13 @@ use ageing::AgeingFields;
 use costs::CostLines;
 use terms::Terms;
 
-/// The region. Without a meter that bills there are cost lines alone, and what is not reckoned is said.
+/// The region. Without a utility the fuel of the generator stands in place of the bill.
 #[component]
 pub(crate) fn MoneyOverYears(desk: Desk, inquiry: Inquiry) -> impl IntoView {
     let open = RwSignal::new(false);
     let utility = Memo::new(move |_| desk.household.with(|household| household.service.utility));
     Effect::new(move |_| {
-        let question = (open.get() && utility.get()).then(|| Question::Money(desk.option_id.get()));
+        let question = open.get().then(|| Question::Money(desk.option_id.get()));
         inquiry.ask(Topic::Money, question);
     });
     let known = inquiry.known(Topic::Money);
@@ -80,23 +81,27 @@ pub(crate) fn MoneyOverYears(desk: Desk, inquiry: Inquiry) -> impl IntoView {
             id="money"
             title=Signal::derive(move || desk.word(Word::Money).to_owned())
             open
-            stale=Signal::derive(move || utility.get() && stale.get())
+            stale
         >
             <p class="fold-note">
                 {move || desk.word(if utility.get() { Word::MoneyNote } else { Word::MoneyOffGrid })}
             </p>
+            <Show when=move || !utility.get()>{currency_field(desk)}</Show>
             <CostLines desk lasts />
-            <Show when=move || utility.get()>
-                <Terms desk />
-                <Show when=move || has_storage.get()>
-                    <AgeingFields desk />
-                </Show>
-                {move || trouble.get().map(|trouble| view! { <p class="note" role="alert">{trouble}</p> })}
-                {shown}
+            <Terms desk />
+            <Show when=move || has_storage.get()>
+                <AgeingFields desk />
             </Show>
+            {move || trouble.get().map(|trouble| view! { <p class="note" role="alert">{trouble}</p> })}
+            {shown}
         </Fold>
     }
     .into_any()
+}
+
+/// Whether what the option saves against the household as it stands is a measure of its worth.
+fn is_comparable(found: &Outlook) -> bool {
+    found.served.is_none_or(|served| served.is_comparable())
 }
 
 /// What came out. Of the household as it stands only its bills and its batteries can be told.
@@ -116,19 +121,26 @@ pub(crate) fn results(
         .then(|| part(Word::BatteryAge, ageing::ageing(found, level, units)));
     let years = part(Word::YearByYear, years::table(found, level, currency));
     if reference {
+        let served = (found.served.is_some())
+            .then(|| part(Word::Outcome, outcomes::outcomes(found, level, currency)));
         return view! {
             <p class="money-reference">{Word::MoneyReference.at(level)}</p>
+            {served}
             {years}
             {batteries}
         }
         .into_any();
     }
-    let unknowns = (!found.swings.is_empty())
+    let comparable = is_comparable(found);
+    let unlike = (!comparable)
+        .then(|| view! { <p class="note" role="note">{Word::UnlikeService.at(level)}</p> });
+    let unknowns = (comparable && !found.swings.is_empty())
         .then(|| part(Word::Unknowns, unknowns::unknowns(found, level, currency)));
     view! {
         {part(Word::Outcome, outcomes::outcomes(found, level, currency))}
+        {unlike}
         <p class="money-caution">{Word::MoneyCaution.at(level)}</p>
-        {picture::picture(found, currency)}
+        {comparable.then(|| picture::picture(found, currency))}
         {unknowns}
         {years}
         {batteries}

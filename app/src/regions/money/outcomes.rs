@@ -83,23 +83,66 @@ fn entries(found: &Outlook, level: Level, currency: &str) -> Vec<Entry> {
         }
     }
     if let Some(first) = flow.rows.get(1) {
+        let [before, after] = match found.served {
+            None => [
+                words(
+                    "bill of the first year, as it stands",
+                    "bill of year 1, reference",
+                ),
+                words("bill of the first year, this option", "bill of year 1"),
+            ],
+            Some(_) => [
+                words(
+                    "fuel of the first year, as it stands",
+                    "fuel of year 1, reference",
+                ),
+                words("fuel of the first year, this option", "fuel of year 1"),
+            ],
+        };
+        entries.push((before, amount(first.bill_before)));
+        entries.push((after, amount(first.bill_after)));
+        if super::is_comparable(found) {
+            entries.push((
+                words("saved in the first year", "saving of year 1"),
+                amount(first.saving),
+            ));
+        }
+    }
+    if let Some(served) = &found.served {
+        let share = |share: f64| format::percent(share, 1).text();
         entries.push((
             words(
-                "bill of the first year, as it stands",
-                "bill of year 1, reference",
+                "of what is asked for, served as it stands",
+                "served share of year 1, reference",
             ),
-            amount(first.bill_before),
+            share(served.reference_share),
         ));
         entries.push((
-            words("bill of the first year, this option", "bill of year 1"),
-            amount(first.bill_after),
+            words("the same with this option", "served share of year 1"),
+            share(served.first_share),
         ));
         entries.push((
-            words("saved in the first year", "saving of year 1"),
-            amount(first.saving),
+            words("and in the last year", "served share of the last year"),
+            share(served.last_share),
         ));
+        entries.push((
+            words(
+                "all that is paid from now on, worth today",
+                "present value of all costs",
+            ),
+            money(served.cost_today_cur),
+        ));
+        if let Some(per_kwh) = served.cur_per_kwh {
+            entries.push((
+                words(
+                    "a kilowatt-hour used costs",
+                    "levelised cost of served energy",
+                ),
+                format!("{}\u{a0}{currency}/kWh", format::price(per_kwh)),
+            ));
+        }
     }
-    if found.bought.is_empty() {
+    if found.bought.is_empty() || !super::is_comparable(found) {
         return entries;
     }
     entries.push((

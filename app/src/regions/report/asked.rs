@@ -49,8 +49,7 @@ pub(super) fn question(
     option: &CouplingOption,
     day: u32,
 ) -> Option<(Topic, Question)> {
-    let service = &household.service;
-    if !service.utility {
+    if !household.service.utility && section != Section::Cost {
         return None;
     }
     let id = option.id;

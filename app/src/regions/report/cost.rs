@@ -11,8 +11,35 @@ use crate::regions::money;
 use crate::work::protocol::{Found, Topic};
 use Head::{Figure, Words};
 
-/// The section; none without a utility or before the bill is known.
+/// The section; none before the bill is known. Without a utility none is in it.
 pub(super) fn cost(told: &Told, inquiry: Inquiry) -> Option<AnyView> {
+    let bill = match told.household.service.utility {
+        true => Some(bill(told)?),
+        false => None,
+    };
+    let reference = told.household.options.first().map(|first| first.id) == Some(told.option.id);
+    let (words, currency) = ((told.level, told.units), told.currency().to_owned());
+    let over_years =
+        asked::when_known(
+            inquiry,
+            Topic::Money,
+            told.option.id,
+            move |found| match found {
+                Found::Money(found) => Some(money::results(found, reference, words, &currency)),
+                _ => None,
+            },
+        );
+    Some(
+        view! {
+            {bill}
+            {under("Over the years, against the household as it stands", Some(over_years))}
+        }
+        .into_any(),
+    )
+}
+
+/// The bill of a year beside the one as it stands; none before it is known.
+fn bill(told: &Told) -> Option<AnyView> {
     let own = told.figures.as_ref()?.bill.as_ref()?;
     let before = told
         .as_it_stands
@@ -29,23 +56,10 @@ pub(super) fn cost(told: &Told, inquiry: Inquiry) -> Option<AnyView> {
         .into_iter()
         .map(|(line, amounts)| std::iter::once(line).chain(amounts).collect())
         .collect();
-    let reference = told.household.options.first().map(|first| first.id) == Some(told.option.id);
-    let (words, currency) = ((told.level, told.units), told.currency().to_owned());
-    let over_years =
-        asked::when_known(
-            inquiry,
-            Topic::Money,
-            told.option.id,
-            move |found| match found {
-                Found::Money(found) => Some(money::results(found, reference, words, &currency)),
-                _ => None,
-            },
-        );
     Some(
         view! {
             <p class="note">{format!("By the tariff \u{201c}{}\u{201d}, in {}.", tariff.name, tariff.currency)}</p>
             {table_under("Bill of a year", &heads, rows)}
-            {under("Over the years, against the household as it stands", Some(over_years))}
         }
         .into_any(),
     )

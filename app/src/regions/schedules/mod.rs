@@ -29,6 +29,7 @@ pub(crate) use conductors::Conductors;
 pub(crate) use place::PlaceSearch;
 pub(crate) use problem_link::field_of_problem;
 pub(crate) use show_part::show_part;
+pub(crate) use tariff::currency_field;
 
 use leptos::prelude::*;
 

@@ -20,12 +20,7 @@ pub(super) fn Charges(row: Row<Tariff>) -> impl IntoView {
     let count = row.read(|tariff| tariff.demand.len());
     let add = row.clone();
     view! {
-        {row.text("currency", "currency (ISO 4217)", false, |tariff| &tariff.currency, |tariff, currency| {
-            // A code is three letters; while it is being typed the last one stays.
-            if currency.len() == 3 && currency.chars().all(|c| c.is_ascii_alphabetic()) {
-                tariff.currency = currency.to_ascii_uppercase();
-            }
-        })}
+        {currency_field(&row)}
         {row.quantity(&limits::TARIFF_FIXED_CUR_PER_MONTH, |tariff| tariff.fixed_cur_per_month, |tariff, value| tariff.fixed_cur_per_month = value)}
         {row.quantity(&limits::TARIFF_FIXED_CUR_PER_DAY, |tariff| tariff.fixed_cur_per_day, |tariff, value| tariff.fixed_cur_per_day = value)}
         {row.quantity(&limits::TARIFF_MINIMUM_CUR_PER_MONTH, |tariff| tariff.minimum_cur_per_month, |tariff, value| tariff.minimum_cur_per_month = value)}
@@ -38,6 +33,23 @@ pub(super) fn Charges(row: Row<Tariff>) -> impl IntoView {
         </button>
     }
     .into_any()
+}
+
+/// The currency, by its code.
+pub(super) fn currency_field(row: &Row<Tariff>) -> AnyView {
+    let set = |tariff: &mut Tariff, currency: String| {
+        // A code is three letters; while it is being typed the last one stays.
+        if currency.len() == 3 && currency.chars().all(|c| c.is_ascii_alphabetic()) {
+            tariff.currency = currency.to_ascii_uppercase();
+        }
+    };
+    row.text(
+        "currency",
+        "currency (ISO 4217)",
+        false,
+        |tariff| &tariff.currency,
+        set,
+    )
 }
 
 fn add_demand(tariff: &mut Tariff) {

@@ -45,16 +45,25 @@ const MONTH_ITEMS: [(usize, &str); 12] = {
     items
 };
 
-/// The schedule of the tariff.
-#[component]
-pub(super) fn TariffSchedule(desk: Desk) -> impl IntoView {
-    let row: Row<Tariff> = Row::new(
+fn row_of(desk: Desk) -> Row<Tariff> {
+    Row::new(
         desk,
         "tariff",
         "tariff",
         |household| Some(&household.tariff),
         |household| Some(&mut household.tariff),
-    );
+    )
+}
+
+/// The currency alone, for a household without a utility.
+pub(crate) fn currency_field(desk: Desk) -> AnyView {
+    charges::currency_field(&row_of(desk))
+}
+
+/// The schedule of the tariff.
+#[component]
+pub(super) fn TariffSchedule(desk: Desk) -> impl IntoView {
+    let row = row_of(desk);
     let count = row.read(|tariff| tariff.periods.len());
     let both = row.read(|tariff| tariff.kind() == TariffKind::HoursAndTiers);
     let tiers_by = {
