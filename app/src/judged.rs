@@ -7,6 +7,7 @@ use couplet_core::drawing::Part;
 use couplet_core::findings::{
     Circuit, DesignTemperatures, Details, Finding, Verdict, conductor_schedule, findings,
 };
+use couplet_core::household::OptionId;
 use leptos::prelude::*;
 
 use crate::desk::Desk;
@@ -72,6 +73,9 @@ impl Tally {
     }
 }
 
+/// An option, and what was last found of it.
+type Last = (OptionId, Arc<Vec<Finding>>);
+
 impl Judged {
     /// Follows the desk from now on.
     pub(crate) fn of(desk: Desk, study: Study) -> Self {
@@ -103,16 +107,26 @@ impl Judged {
             });
             Arc::new(circuits.unwrap_or_default())
         });
-        let found = Memo::new(move |_| {
+        // Of inputs that cannot be computed nothing is said: what was last found of the option stays.
+        let last = Memo::new(move |before: Option<&Option<Last>>| {
+            let id = desk.option_id.get();
+            if study.problems.with(|problems| !problems.is_empty())
+                && let Some(Some(before)) = before
+                && before.0 == id
+            {
+                return Some(before.clone());
+            }
             let temperatures = temperatures.get()?;
             let (Some(option), Some(details)) = (desk.option.get(), details.get()) else {
-                return Some(Arc::default());
+                return Some((id, Arc::default()));
             };
             let found = desk
                 .household
                 .with(|household| findings(household, &option, &details, &temperatures));
-            Some(Arc::new(found))
+            Some((id, Arc::new(found)))
         });
+        let found =
+            Memo::new(move |_| last.with(|last| last.as_ref().map(|(_, found)| Arc::clone(found))));
         let tallies = Memo::new(move |_| {
             let mut tallies: BTreeMap<Part, Tally> = BTreeMap::new();
             for finding in found.get().iter().flat_map(|found| found.iter()) {

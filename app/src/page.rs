@@ -21,6 +21,7 @@ use crate::format;
 use crate::inquiry::Inquiry;
 use crate::judged::Judged;
 use crate::keep::{Keep, UnitSystem};
+use crate::parts::Unsound;
 use crate::regions::adviser::Adviser;
 use crate::regions::best_possible::{Best, BestPossible};
 use crate::regions::bills::Bills;
@@ -38,7 +39,7 @@ use crate::regions::money::MoneyOverYears;
 use crate::regions::notices::Notices;
 use crate::regions::off_grid::OffGrid;
 use crate::regions::report::Report;
-use crate::regions::schedules::{Conductors, Schedules};
+use crate::regions::schedules::{Conductors, Schedules, field_of_problem};
 use crate::regions::start::Start;
 use crate::regions::survival::Survival;
 use crate::regions::top_bar::TopBar;
@@ -53,6 +54,7 @@ pub(crate) fn Page() -> impl IntoView {
     keep.follow(desk.id, desk.household);
     let study = Study::of(desk);
     let utility = Memo::new(move |_| desk.household.with(|household| household.service.utility));
+    provide_context(unsound(desk, study));
     let judged = Judged::of(desk, study);
     let sifting = Sifting::of(judged);
     let inquiry = Inquiry::of(desk, study);
@@ -92,6 +94,24 @@ pub(crate) fn Page() -> impl IntoView {
         </Show>
     }
     .into_any()
+}
+
+/// What is wrong with the inputs, at its fields.
+fn unsound(desk: Desk, study: Study) -> Unsound {
+    let fields = Memo::new(move |_| {
+        let household = desk.household.get();
+        study.problems.with(|problems| {
+            let at_field = problems.iter().filter_map(|problem| {
+                let field = field_of_problem(&problem.path, &household)?;
+                Some((field.id, format!("{}: {}.", problem.value, problem.right)))
+            });
+            Arc::new(at_field.collect())
+        })
+    });
+    Unsound {
+        some: Signal::derive(move || study.problems.with(|problems| !problems.is_empty())),
+        fields,
+    }
 }
 
 /// Drawing, day, year and the options side by side.

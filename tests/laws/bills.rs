@@ -2,7 +2,7 @@
 
 use couplet_core::bill::{
     CarryOver, DayKind, DemandCharge, Export, ExportPrice, LineKind, Meter, Period, Surplus,
-    Tariff, Tier, TiersBy, Window, bill,
+    Tariff, TaxOn, Tier, TiersBy, Window, bill,
 };
 use couplet_core::money::Money;
 use couplet_core::sky::TimeGrid;
@@ -107,6 +107,7 @@ fn tariff() -> impl Strategy<Value = Tariff> {
                 }],
                 export,
                 tax: 0.07,
+                tax_on: TaxOn::ToPay,
             },
         )
 }

@@ -1,12 +1,12 @@
 //! Laws of the best possible under tiers, net metering and demand charges.
 
 use couplet_core::bill::{
-    CarryOver, DayKind, DemandCharge, Export, ExportPrice, Meter, Period, Surplus, Tariff, Tier,
-    TiersBy, Window, bill, energy_cur, example_tariffs, month_energies,
+    CarryOver, DayKind, DemandCharge, Export, ExportPrice, Meter, Period, Surplus, Tariff, TaxOn,
+    Tier, TiersBy, Window, bill, energy_cur, example_tariffs, month_energies,
 };
 use couplet_core::check::{Checked, check};
 use couplet_core::document::demo;
-use couplet_core::foresight::{NoForesight, Optimum, Simplified, measured_cur, optimum};
+use couplet_core::foresight::{NoForesight, Optimum, Simplified, foresight, measured_cur, optimum};
 use couplet_core::household::Household;
 use couplet_core::year::{Scene, YearRun};
 use couplet_tests::{assert_near, climate_grid};
@@ -257,6 +257,26 @@ fn the_measure_is_the_bill() {
         let billed_cur = tariff.minor_unit().cur(billed.total);
         assert_near(measured_cur(&scene, &run), billed_cur, rounding_cur, name);
     }
+}
+
+/// A tax on what is bought is within the prices of the best possible: it is that of a tariff whose prices were typed with the tax.
+#[test]
+fn a_tax_on_what_is_bought_is_within_the_prices() {
+    let mut taxed = example_tariffs("EUR", None).remove(1);
+    taxed.tax = 0.25;
+    taxed.tax_on = TaxOn::Bought;
+    let mut typed = taxed.clone();
+    typed.tax = 0.0;
+    for tier in (typed.periods.iter_mut()).flat_map(|period| &mut period.tiers) {
+        tier.cur_per_kwh *= 1.25;
+    }
+    let [taxed, typed] = [taxed, typed].map(|tariff| {
+        let (scene, run, _) = of(&tariff, 3600, 1, 1.0);
+        foresight(&scene, &run, |_| {}).expect("a plan")
+    });
+    assert_eq!(taxed.optimum.cost_cur, typed.optimum.cost_cur);
+    assert_eq!(taxed.rule, typed.rule);
+    assert_eq!(taxed.day_ahead, typed.day_ahead);
 }
 
 /// Where every line is whole cents anyway, what energy costs before rounding is the bill.

@@ -250,9 +250,14 @@ fn fields_that_do_not_go_together() {
         "ISO 4217",
     );
     does_not_fit(
+        |one| one.tariff.fixed_cur_per_day = 60.1,
+        "tariff.fixed_cur_per_day",
+        "give it in USD/day, not in hundredths: is 0.601 meant?",
+    );
+    does_not_fit(
         |one| one.tariff.periods[0].tiers[0].cur_per_kwh = 28.7,
         "tariff.periods[0].tiers[0].cur_per_kwh",
-        "give it in USD, not in cents: is 0.287 meant?",
+        "give it in USD/kWh, not in hundredths: is 0.287 meant?",
     );
     does_not_fit(
         |one| one.tariff.periods[0].windows[0].to_h = 16.0,

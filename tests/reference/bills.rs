@@ -2,7 +2,7 @@
 
 use couplet_core::bill::{
     Bill, CarryOver, DayKind, DemandCharge, Export, ExportPrice, Holiday, Meter, Period, Surplus,
-    Tariff, Tier, TiersBy, Window, bill, step_prices,
+    Tariff, TaxOn, Tier, TiersBy, Window, bill, step_prices,
 };
 use couplet_core::money::{MinorUnit, Money};
 use couplet_core::sky::TimeGrid;
@@ -27,6 +27,7 @@ fn flat(cur_per_kwh: f64) -> Tariff {
         demand: Vec::new(),
         export: Export::Nothing,
         tax: 0.0,
+        tax_on: TaxOn::ToPay,
     }
 }
 
@@ -288,6 +289,32 @@ fn credit_of_net_billing_is_paid_carried_or_lost() {
             let year = reckon(&tariff, &grid, &meter_w);
             assert_eq!(year.total, cents(total), "{surplus:?}");
         }
+    }
+}
+
+/// January: 100 kWh bought for 30.00 and 200 kWh sold for 20.00 beside a fixed charge of 10.00. Value added tax of 19 % on what is
+/// bought is 7.60, so 27.60 are to pay; on what is to pay it would be 3.80, so 23.80. Otherwise the fixed charge alone: 11.90.
+///
+/// Source: Directive 2006/112/EC, article 73: the taxable amount of a supply is what is paid for that supply; the home's own sale is
+/// another supply.
+#[test]
+fn a_tax_on_what_is_bought_is_not_lowered_by_what_is_sold() {
+    let grid = hours();
+    let mut meter_w = vec![0.0; grid.len()];
+    meter_w[..100].fill(1000.0);
+    meter_w[100..300].fill(-1000.0);
+    for (tax_on, january) in [(TaxOn::Bought, 27.60), (TaxOn::ToPay, 23.80)] {
+        let mut tariff = flat(0.30);
+        tariff.fixed_cur_per_month = 10.0;
+        tariff.tax = 0.19;
+        tariff.tax_on = tax_on;
+        tariff.export = Export::NetBilling {
+            price: ExportPrice::Flat { cur_per_kwh: 0.10 },
+            surplus: Surplus::Paid,
+        };
+        let year = reckon(&tariff, &grid, &meter_w);
+        assert_eq!(year.months[0].total, cents(january), "{tax_on:?}");
+        assert_eq!(year.months[1].total, cents(11.90), "{tax_on:?}");
     }
 }
 

@@ -8,7 +8,8 @@ use couplet_core::best::{
     Account, Meter, Plan, Rise, Settled, Steps, Store, TrueCost, best_settled,
 };
 use couplet_core::bill::{
-    CarryOver, Export, ExportPrice, MonthEnergy, Period, Surplus, Tariff, Tier, TiersBy, energy_cur,
+    CarryOver, Export, ExportPrice, MonthEnergy, Period, Surplus, Tariff, TaxOn, Tier, TiersBy,
+    energy_cur,
 };
 use couplet_core::sky::days_of_month;
 use couplet_tests::{Row, Table};
@@ -76,6 +77,7 @@ fn tariff(row: &Row<'_>) -> Tariff {
             },
         },
         tax: 0.0,
+        tax_on: TaxOn::ToPay,
     }
 }
 

@@ -7,6 +7,7 @@ mod menu;
 mod quantity;
 mod shown_unit;
 mod text;
+mod unsound;
 mod verdict;
 
 pub(crate) use choice::{Choice, Tick};
@@ -16,6 +17,7 @@ pub(crate) use menu::Menu;
 pub(crate) use quantity::{OptionalQuantity, Quantity};
 pub(crate) use shown_unit::{ShownUnit, fuel, fuel_difference, number_typed};
 pub(crate) use text::Text;
+pub(crate) use unsound::{Unsound, not_yet, problem_of};
 pub(crate) use verdict::{VerdictMark, outline, verdict_key};
 
 use leptos::prelude::request_animation_frame;

@@ -5,6 +5,7 @@ use leptos::ev;
 use leptos::prelude::*;
 
 use super::ShownUnit;
+use super::problem_of;
 use crate::format;
 
 /// What is wrong with a typed text.
@@ -16,8 +17,8 @@ enum Fault {
 
 /// A number with its unit, edited in place.
 ///
-/// Each right number that is typed is handed to `on_change` at once; a wrong one is said beside the field, and the last right one
-/// stays. Enter and leaving the field end the typing (`on_done`), Escape goes back to the number at its beginning, up and down
+/// Each right number that is typed is handed to `on_change` at once; a wrong one is said beside the field, and the number at the
+/// beginning of the typing holds again. Enter and leaving the field end the typing (`on_done`), Escape goes back to the number at its beginning, up and down
 /// step through round numbers (with Shift through larger steps).
 #[component]
 pub(crate) fn Quantity(
@@ -135,8 +136,10 @@ fn Entry(
             None => Some(Fault::NotANumber),
         }
     });
+    let problem = problem_of(&id);
+    let is_wrong = move || fault.with(Option::is_some) || problem.with(Option::is_some);
     let message = move || {
-        fault.get().map(|fault| {
+        let found = fault.get().map(|fault| {
             let range = unit
                 .with(|unit| format!("{} to {}", unit.text(limit.least), unit.text(limit.most)));
             let typed = draft.get().unwrap_or_default();
@@ -159,7 +162,8 @@ fn Entry(
                     format!("{typed} is out of range.{likely} Give {range}.")
                 }
             }
-        })
+        });
+        found.or_else(|| problem.get())
     };
     let hint = move || {
         unit.with(|unit| {
@@ -193,6 +197,11 @@ fn Entry(
             before.set_value(Some(value.get_untracked()));
         }
     };
+    let put_back = move || {
+        if let Some(kept) = before.get_value() {
+            on_change.run(kept);
+        }
+    };
     let take = move |kept: f64| {
         if limit.admits(kept) {
             on_change.run(Some(kept));
@@ -201,10 +210,12 @@ fn Entry(
     let on_input = move |event: ev::Event| {
         begin();
         let typed = event_target_value(&event);
-        if let Some(kept) = unit.with_untracked(|unit| unit.read(&typed)) {
-            take(kept);
-        } else if proposed.is_some() && typed.trim().is_empty() {
-            on_change.run(None);
+        let read = unit.with_untracked(|unit| unit.read(&typed));
+        match read.filter(|kept| limit.admits(*kept)) {
+            Some(kept) => on_change.run(Some(kept)),
+            None if proposed.is_some() && typed.trim().is_empty() => on_change.run(None),
+            // The beginning of a text that does not fit is no number that was meant.
+            None => put_back(),
         }
         draft.set(Some(typed));
     };
@@ -222,9 +233,7 @@ fn Entry(
     let on_key = move |event: ev::KeyboardEvent| match event.key().as_str() {
         "Enter" => end(),
         "Escape" => {
-            if let Some(kept) = before.get_value() {
-                on_change.run(kept);
-            }
+            put_back();
             draft.set(None);
             end();
         }
@@ -250,7 +259,7 @@ fn Entry(
 
     let message_id = format!("{id}-message");
     view! {
-        <div class="quantity" data-state=move || fault.with(Option::is_some).then_some("wrong")>
+        <div class="quantity" data-state=move || is_wrong().then_some("wrong")>
             <label for=id.clone() class:spoken=label_spoken>
                 {label}
             </label>
@@ -267,7 +276,7 @@ fn Entry(
                             value.get().map(|value| unit.with(|unit| unit.digits(value))).unwrap_or_default()
                         })
                     }
-                    aria-invalid=move || fault.with(Option::is_some).then_some("true")
+                    aria-invalid=move || is_wrong().then_some("true")
                     aria-describedby=message_id.clone()
                     on:input=on_input
                     on:keydown=on_key

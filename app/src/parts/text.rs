@@ -4,6 +4,8 @@ use couplet_core::check::LONGEST_NAME;
 use leptos::ev;
 use leptos::prelude::*;
 
+use super::problem_of;
+
 /// A name or another short text. Unless it may be left blank it must not be empty; while it is, the last one stays.
 #[component]
 pub(crate) fn Text(
@@ -60,6 +62,7 @@ pub(crate) fn Text(
         }
         _ => {}
     };
+    let problem = problem_of(&id);
     let message_id = format!("{id}-message");
     view! {
         <div class="text-field">
@@ -72,14 +75,17 @@ pub(crate) fn Text(
                 autocomplete="off"
                 maxlength=LONGEST_NAME.to_string()
                 prop:value=move || draft.get().unwrap_or_else(|| value.get())
-                aria-invalid=move || empty.get().then_some("true")
+                aria-invalid=move || (empty.get() || problem.with(Option::is_some)).then_some("true")
                 aria-describedby=message_id.clone()
                 on:input=on_input
                 on:keydown=on_key
                 on:blur=move |_| end()
             />
             <p class="message" id=message_id>
-                {move || empty.get().then_some("Nothing given. Give a name.")}
+                {move || {
+                    let nothing = empty.get().then(|| "Nothing given. Give a name.".to_owned());
+                    nothing.or_else(|| problem.get())
+                }}
             </p>
         </div>
     }

@@ -9,6 +9,7 @@ use super::compare::Compared;
 use super::fold::Fold;
 use crate::desk::Desk;
 use crate::format;
+use crate::parts::focus;
 use crate::words::Word;
 
 /// The bills.
@@ -26,9 +27,11 @@ pub(crate) fn Bills(
     let stale =
         Memo::new(move |_| options.with(|options| options.iter().any(|option| option.stale)));
     let tariff = Memo::new(move |_| desk.household.with(|household| household.tariff.clone()));
+    // The month whose lines are shown; none: the whole year.
+    let month = RwSignal::new(None);
     let table = move || {
         let (options, tariff) = (options.get(), tariff.get());
-        tables(&options, &tariff, open)
+        tables(&options, &tariff, open, month)
     };
     view! {
         <Fold id="bills" title=Signal::derive(move || desk.word(Word::Bills).to_owned()) open=is_open stale>
@@ -39,7 +42,12 @@ pub(crate) fn Bills(
     .into_any()
 }
 
-fn tables(options: &[Compared], tariff: &Tariff, open: Signal<OptionId>) -> AnyView {
+fn tables(
+    options: &[Compared],
+    tariff: &Tariff,
+    open: Signal<OptionId>,
+    month: RwSignal<Option<usize>>,
+) -> AnyView {
     let unit = tariff.minor_unit();
     let bills: Vec<Option<&Bill>> = options
         .iter()
@@ -97,25 +105,30 @@ fn tables(options: &[Compared], tariff: &Tariff, open: Signal<OptionId>) -> AnyV
     };
     let total = |bill: &&Bill| Cell::of(bill.total);
     let year = || row("Year".to_owned(), each(&bills, total), true);
+    let of_month = |month: usize| -> Vec<Option<Cell>> {
+        bills
+            .iter()
+            .map(|bill| bill.and_then(|bill| bill.month_total(month)).map(Cell::of))
+            .collect()
+    };
     let months = (0..12)
-        .map(|month| {
-            let amounts = bills
-                .iter()
-                .map(|bill| bill.and_then(|bill| bill.month_total(month)).map(Cell::of))
-                .collect();
-            row(format::month_short(month), amounts, false)
-        })
+        .map(|month| row(format::month_short(month), of_month(month), false))
         .collect_view();
+    let shown = month.get();
     let lines: Vec<Option<Vec<Line>>> = bills
         .iter()
-        .map(|bill| bill.map(Bill::year_lines))
+        .map(|bill| bill.and_then(|bill| lines_of(bill, shown)))
         .collect();
+    let sum = match shown {
+        None => year(),
+        Some(month) => row(format::month_short(month), of_month(month), true),
+    };
     let by_line = kinds(&lines)
         .into_iter()
         .map(|kind| {
             row(
                 line_words(kind, tariff),
-                each(&lines, |lines| line_cell(lines, kind)),
+                each(&lines, |lines| line_cell(lines, kind, shown.is_none())),
                 false,
             )
         })
@@ -135,14 +148,34 @@ fn tables(options: &[Compared], tariff: &Tariff, open: Signal<OptionId>) -> AnyV
         </div>
         <div class="compare-frame" tabindex="0" role="region" aria-label="Bills by line">
             <table class="compare bill-table" id="bills-by-line">
-                <caption>{format!("By line, the whole year, {}", tariff.currency)}</caption>
+                <caption>
+                    {format!("By line, {}, ", tariff.currency)}
+                    <select
+                        id="bill-month"
+                        aria-label="time of the lines"
+                        on:change=move |event| {
+                            month.set(event_target_value(&event).parse().ok());
+                            // The table is drawn anew around it.
+                            request_animation_frame(|| focus("bill-month"));
+                        }
+                    >
+                        <option value="" selected=shown.is_none()>"the whole year"</option>
+                        {(0..12)
+                            .map(|place| {
+                                view! {
+                                    <option value=place.to_string() selected=shown == Some(place)>{format::month_short(place)}</option>
+                                }
+                            })
+                            .collect_view()}
+                    </select>
+                </caption>
                 <thead>
                     <tr>
                         <td></td>
                         {heads(())}
                     </tr>
                 </thead>
-                <tbody>{by_line} {year()}</tbody>
+                <tbody>{by_line} {sum}</tbody>
             </table>
         </div>
     }
@@ -181,12 +214,26 @@ fn kinds(bills: &[Option<Vec<Line>>]) -> Vec<LineKind> {
     kinds
 }
 
-/// A bill without the line has nothing there.
-fn line_cell(lines: &[Line], kind: LineKind) -> Cell {
+/// The lines of a month of the calendar, or of the whole year.
+fn lines_of(bill: &Bill, month: Option<usize>) -> Option<Vec<Line>> {
+    let Some(month) = month else {
+        return Some(bill.year_lines());
+    };
+    let found = bill.months.iter().find(|bill| bill.month == month)?;
+    let mut lines = found.lines.clone();
+    lines.sort_by_key(|line| line.kind);
+    Some(lines)
+}
+
+/// A bill without the line has nothing there. Of a year the highest power of all months stands.
+fn line_cell(lines: &[Line], kind: LineKind, of_year: bool) -> Cell {
     let found = lines.iter().find(|line| line.kind == kind);
     let quantity = found.and_then(|line| match kind {
         LineKind::Energy { .. } | LineKind::Export(_) | LineKind::CashOut(_) => {
             Some(format::energy(line.quantity).text())
+        }
+        LineKind::Demand(_) if of_year => {
+            Some(format!("at most {}", format::power(line.quantity).text()))
         }
         LineKind::Demand(_) => Some(format::power(line.quantity).text()),
         _ => None,
@@ -207,7 +254,7 @@ pub(crate) fn lines_in_words(bills: &[&Bill], tariff: &Tariff) -> Vec<(String, V
             let amounts = lines
                 .iter()
                 .flatten()
-                .map(|lines| exact(line_cell(lines, kind).amount, unit))
+                .map(|lines| exact(line_cell(lines, kind, true).amount, unit))
                 .collect();
             (line_words(kind, tariff), amounts)
         })
@@ -246,7 +293,7 @@ fn line_words(kind: LineKind, tariff: &Tariff) -> String {
                 .demand
                 .get(place)
                 .map_or("", |charge| charge.name.as_str());
-            format!("Highest power, {name}")
+            format!("Highest power of each month, {name}")
         }
         LineKind::Minimum => "Up to the minimum charge".to_owned(),
         LineKind::Export(place) => format!("Sold, {}", period(place)),
@@ -302,7 +349,7 @@ mod tests {
             kinds(&bills),
             [LineKind::Fixed, LineKind::Export(0), LineKind::Tax]
         );
-        let cell = line_cell(bills[0].as_ref().unwrap(), LineKind::Export(0));
+        let cell = line_cell(bills[0].as_ref().unwrap(), LineKind::Export(0), true);
         assert_eq!((cell.amount, cell.quantity), (Money::ZERO, None));
     }
 }

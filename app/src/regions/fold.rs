@@ -2,6 +2,8 @@
 
 use leptos::prelude::*;
 
+use crate::parts::not_yet;
+
 /// A heading that opens a region; `open` follows it.
 #[component]
 pub(crate) fn Fold(
@@ -18,6 +20,7 @@ pub(crate) fn Fold(
     /// What is shown while it is open.
     children: ChildrenFn,
 ) -> impl IntoView {
+    let not_yet = not_yet();
     let busy = move || (open.get() && stale.get()).to_string();
     view! {
         <details
@@ -34,7 +37,7 @@ pub(crate) fn Fold(
         >
             <summary>
                 <h2>{title}</h2>
-                <span class="fold-state">{move || (open.get() && stale.get()).then_some("being computed")}</span>
+                <span class="fold-state">{move || (open.get() && stale.get()).then(|| not_yet.get())}</span>
             </summary>
             {move || open.get().then(|| view! { <div class="fold-body">{children()}</div> })}
         </details>

@@ -154,7 +154,11 @@ fn Problems(desk: Desk, study: Study) -> impl IntoView {
     view! {
         <Show when=some>
             <div class="notice" role="alert" data-state="breaks">
-                <p>"This household cannot be computed as it stands; the last good results stay."</p>
+                <p>
+                    "This household cannot be computed as it stands"
+                    {move || study.figures.with(|figures| !figures.is_empty()).then_some("; the last good results stay")}
+                    ". What is wrong:"
+                </p>
                 <ul>{list}</ul>
             </div>
         </Show>

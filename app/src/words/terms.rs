@@ -50,6 +50,8 @@ words! {
     OffGrid: "A year without the grid" | "Off-grid year";
     OffGridNote: "What the sun, the battery and the generator carry through a year." | "The backed-up bus alone through the year, in quarter-hour steps.";
     Money: "Money over the years" | "Money";
+    TaxOnToPay: "what is to pay, after what is sold" | "the net bill";
+    TaxOnBought: "what is bought, as with value added tax" | "purchases only (value added tax)";
     MoneyNote: "What this option costs and what it brings, set against the house as it stands. Each year is run with the age that panels and battery have by then." | "Cash flow of the option against the first one. Aged years are run with faded arrays and batteries; between them outcomes are interpolated.";
     MoneyOffGrid: "Without a grid there is no bill: what is paid through the years is fuel, upkeep and what has to be bought again. Each year is run with the age that panels and battery have by then." | "Cash flow of the option against the first one, with fuel in place of the bill. Aged years are run with faded arrays and batteries; between them outcomes are interpolated.";
     UnlikeService: "This option does not serve the same share as the house as it stands does. What more or less of it is worth no bill tells, so nothing is said of a payback; what a kilowatt-hour costs can be compared." | "Served shares differ by more than one per cent: saving, payback and present value against the reference would compare unlike services, and are left out. Compare the levelised cost of served energy.";

@@ -1,8 +1,8 @@
 //! Kinds of tariff, as a bill shows them at first sight, and invented examples of each.
 
 use super::tariff::{
-    CarryOver, DayKind, DemandCharge, Export, ExportPrice, Period, Surplus, Tariff, Tier, TiersBy,
-    Window,
+    CarryOver, DayKind, DemandCharge, Export, ExportPrice, Period, Surplus, Tariff, TaxOn, Tier,
+    TiersBy, Window,
 };
 use crate::limits;
 
@@ -184,6 +184,7 @@ pub fn example_tariffs(currency: &str, clock_rule: Option<&str>) -> Vec<Tariff> 
         demand: Vec::new(),
         export,
         tax: 0.0,
+        tax_on: TaxOn::ToPay,
     };
     let all = |price| vec![Period::at_one_price("All hours", Vec::new(), price)];
     let sold_at = |cur_per_kwh| Export::NetBilling {

@@ -20,7 +20,7 @@ pub use prices::{DemandSteps, StepPrices, demand_steps, step_prices};
 pub use season::{PriceRun, Season, seasons};
 pub use settle::energy_cur;
 pub use tariff::{
-    CarryOver, DayKind, DemandCharge, Export, ExportPrice, Holiday, Period, Surplus, Tariff, Tier,
-    TiersBy, Window,
+    CarryOver, DayKind, DemandCharge, Export, ExportPrice, Holiday, Period, Surplus, Tariff, TaxOn,
+    Tier, TiersBy, Window,
 };
 pub use zones::{CLOCK_RULES, ClockRule, clock_rule_of_zone};

@@ -11,7 +11,7 @@ use crate::sky::{TimeGrid, days_of_month};
 use super::clock::BadClock;
 use super::energy::{MonthEnergy, month_energies};
 use super::settle::{EnergyLine, bought, sold};
-use super::tariff::{CarryOver, Export, ExportPrice, Surplus, Tariff};
+use super::tariff::{CarryOver, Export, ExportPrice, Surplus, Tariff, TaxOn};
 
 /// What passed the meter in a run: means of the steps, W.
 #[derive(Clone, Copy, Debug)]
@@ -243,17 +243,21 @@ fn month_bill(
     if lines.total() < minimum {
         lines.add(LineKind::Minimum, 0.0, minimum - lines.total());
     }
+    let charges = lines.total();
     lines.add_energy(&sold(tariff, energy, &mut carried.wh, last), round);
     if let Export::NetBilling { surplus, .. } = tariff.export
         && surplus != Surplus::Paid
     {
         carry_credit(surplus, carried, last, minimum, &mut lines);
     }
-    let taxed = lines.total().max(Money::ZERO);
+    let taxed = match tariff.tax_on {
+        TaxOn::ToPay => lines.total(),
+        TaxOn::Bought => charges,
+    };
     lines.add(
         LineKind::Tax,
         0.0,
-        round(tariff.minor_unit().cur(taxed) * tariff.tax),
+        round(tariff.minor_unit().cur(taxed.max(Money::ZERO)) * tariff.tax),
     );
     MonthBill {
         month,

@@ -33,8 +33,22 @@ pub struct Tariff {
     pub demand: Vec<DemandCharge>,
     /// What becomes of energy sent out.
     pub export: Export,
-    /// Tax on what is to pay, share.
+    /// Tax, share.
     pub tax: f64,
+    /// What the tax is taken on.
+    pub tax_on: TaxOn,
+}
+
+/// What a tax in per cent is taken on.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
+pub enum TaxOn {
+    /// What is to pay in the end: what is sent out lowers it.
+    #[default]
+    ToPay,
+    /// What is bought: fixed charges, energy, highest power and minimum. What is sent out does not lower it, as under value added
+    /// tax, where a home sells and buys by two bills; energy that net metering takes off was never bought.
+    Bought,
 }
 
 /// Times with a price of their own.
@@ -206,6 +220,28 @@ pub enum Surplus {
 }
 
 impl Tariff {
+    /// The tariff with its tax within its prices; bills under it are the same but for rounding. None: there is no tax, or what is
+    /// sent out lowers it.
+    #[must_use]
+    pub fn with_tax_within(&self) -> Option<Self> {
+        if self.tax == 0.0 || self.tax_on == TaxOn::ToPay {
+            return None;
+        }
+        let factor = 1.0 + self.tax;
+        let mut within = self.clone();
+        within.tax = 0.0;
+        within.fixed_cur_per_month *= factor;
+        within.fixed_cur_per_day *= factor;
+        within.minimum_cur_per_month *= factor;
+        for tier in (within.periods.iter_mut()).flat_map(|period| &mut period.tiers) {
+            tier.cur_per_kwh *= factor;
+        }
+        for demand in &mut within.demand {
+            demand.cur_per_kw *= factor;
+        }
+        Some(within)
+    }
+
     /// Decimals of the currency.
     #[must_use]
     pub fn minor_unit(&self) -> MinorUnit {

@@ -18,7 +18,13 @@ const HOURS_OF_A_YEAR: usize = 8_760;
 const WORTH_ABOUT_A_DOLLAR: [&str; 8] = ["AUD", "CAD", "CHF", "EUR", "GBP", "NZD", "SGD", "USD"];
 
 /// No household pays that for a kilowatt-hour in one of them. Common practice: retail prices are 0.05 to 1.
-const DEAREST_CUR_PER_KWH: f64 = 5.0;
+const DEAREST_CUR_PER_KWH: f64 = 2.0;
+
+/// No household pays that for a day, whatever it uses. Common practice: up to 2.
+const DEAREST_CUR_PER_DAY: f64 = 10.0;
+
+/// No household pays that for a month, whatever it uses. Common practice: up to 60.
+const DEAREST_CUR_PER_MONTH: f64 = 300.0;
 
 impl Walk {
     pub(super) fn tariff(&mut self, tariff: &Tariff) {
@@ -35,6 +41,7 @@ impl Walk {
             demand,
             export,
             tax,
+            tax_on: _,
         } = tariff;
         self.name("name", name);
         if Currency::from_code(currency).is_none() {
@@ -96,6 +103,22 @@ impl Walk {
     /// Prices that are typed as a bill often states them, in hundredths of the currency.
     fn prices_in_cents(&mut self, tariff: &Tariff) {
         let currency = tariff.currency.as_str();
+        for (row, cur, dearest, per) in [
+            (
+                &limits::TARIFF_FIXED_CUR_PER_DAY,
+                tariff.fixed_cur_per_day,
+                DEAREST_CUR_PER_DAY,
+                "day",
+            ),
+            (
+                &limits::TARIFF_FIXED_CUR_PER_MONTH,
+                tariff.fixed_cur_per_month,
+                DEAREST_CUR_PER_MONTH,
+                "month",
+            ),
+        ] {
+            self.in_cents(row, (cur, dearest), &format!("{currency}/{per}"));
+        }
         for (index, period) in tariff.periods.iter().enumerate() {
             self.field("periods", |walk| {
                 walk.element(index, |walk| {
@@ -149,13 +172,19 @@ impl Walk {
     }
 
     fn price_in_cents(&mut self, row: &'static limits::Limit, cur_per_kwh: f64, currency: &str) {
-        if row.admits(cur_per_kwh) && cur_per_kwh.abs() > DEAREST_CUR_PER_KWH {
-            let meant = (cur_per_kwh * 1e4).round() / 1e6;
+        let unit = format!("{currency}/kWh");
+        self.in_cents(row, (cur_per_kwh, DEAREST_CUR_PER_KWH), &unit);
+    }
+
+    /// - `typed`, `dearest`: what was typed, and what nobody pays; both in `unit`
+    fn in_cents(&mut self, row: &'static limits::Limit, (typed, dearest): (f64, f64), unit: &str) {
+        if row.admits(typed) && typed.abs() > dearest {
+            let meant = (typed * 1e4).round() / 1e6;
             self.inconsistent(
                 row.key(),
                 row.label,
-                format!("{cur_per_kwh} {currency}/kWh"),
-                format!("give it in {currency}, not in cents: is {meant} meant?"),
+                format!("{typed} {unit}"),
+                format!("give it in {unit}, not in hundredths: is {meant} meant?"),
             );
         }
     }

@@ -1,7 +1,7 @@
 //! The built-in demonstration: an invented household with four options.
 
 use crate::array::Mounting;
-use crate::bill::{DayKind, Export, ExportPrice, Period, Surplus, Tariff, TiersBy, Window};
+use crate::bill::{DayKind, Export, ExportPrice, Period, Surplus, Tariff, TaxOn, TiersBy, Window};
 use crate::coupling::{
     Array, CouplingOption, DcOrder, GridCode, IslandRunning, OptionCosts, PowerLimiting,
     PvInverter, Running, RunningRule, StorageUnit, TitleNotes,
@@ -172,6 +172,7 @@ fn tariff() -> Tariff {
             surplus: Surplus::Paid,
         },
         tax: 0.0,
+        tax_on: TaxOn::ToPay,
     }
 }
 

@@ -7,7 +7,8 @@ pub use answers::{Answers, EnergyUse, OutageNeed, Place, Prices, StandingPv, Wis
 
 use crate::array::Mounting;
 use crate::bill::{
-    DayKind, Export, ExportPrice, Period, Surplus, Tariff, TiersBy, Window, clock_rule_of_zone,
+    DayKind, Export, ExportPrice, Period, Surplus, Tariff, TaxOn, TiersBy, Window,
+    clock_rule_of_zone,
 };
 use crate::coupling::{
     Array, CouplingOption, DcOrder, Generator, GridCode, IslandRunning, OptionCosts, PowerLimiting,
@@ -259,6 +260,7 @@ fn tariff(answers: &Answers) -> Tariff {
             surplus: Surplus::Paid,
         },
         tax: 0.0,
+        tax_on: TaxOn::ToPay,
     }
 }
 

@@ -77,7 +77,8 @@ pub fn reached_share(without_cur: f64, cost_cur: f64, least_cur: f64) -> Option<
     (possible_cur > ROUNDING * without_cur.abs() && share <= 1.0 + ROUNDING).then(|| share.min(1.0))
 }
 
-/// Compares the rule of a run, the best simple rule, a day-ahead controller and the optimum. `run` must be of `scene`.
+/// Compares the rule of a run, the best simple rule, a day-ahead controller and the optimum. `run` must be of `scene`. A tax on what is
+/// bought is within the prices; a tax on what is to pay is left out, which changes no share.
 ///
 /// - `on_share`: told the share done, 0 to 1, now and then
 ///
@@ -91,6 +92,8 @@ pub fn foresight(
     const OPTIMUM: f64 = 0.05;
     const DAY_AHEAD: f64 = 0.15;
     const SIMPLE: f64 = 1.0 - OPTIMUM - DAY_AHEAD;
+    let with_tax = scene.with_tax_within();
+    let scene = with_tax.as_ref().unwrap_or(scene);
     let optimum = optimum(scene, run)?;
     on_share(OPTIMUM);
     let without_storage_cur = measured_cur(scene, &without_storage(scene, &run.option)?);

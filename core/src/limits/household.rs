@@ -73,7 +73,7 @@ rows! {
     TARIFF_FIXED_CUR_PER_MONTH: "Tariff.fixed_cur_per_month", "fixed charge", CurPerMonth, 0.0 to 100000000.0, 10.0, CHOSEN;
     TARIFF_FIXED_CUR_PER_DAY: "Tariff.fixed_cur_per_day", "fixed charge of a day", CurPerDay, 0.0 to 10000000.0, 0.0, NEUTRAL;
     TARIFF_MINIMUM_CUR_PER_MONTH: "Tariff.minimum_cur_per_month", "minimum charge", CurPerMonth, 0.0 to 100000000.0, 0.0, NEUTRAL;
-    TARIFF_TAX: "Tariff.tax", "tax on what is to pay", Share, 0.0 to 1.0, 0.0, NEUTRAL;
+    TARIFF_TAX: "Tariff.tax", "tax", Share, 0.0 to 1.0, 0.0, NEUTRAL;
     TIER_UP_TO_WH: "Tier.up_to_wh", "energy of the month up to which the tier holds", Wh, 0.0 to 1000000000.0, 300000.0, CHOSEN;
     TIER_CUR_PER_KWH: "Tier.cur_per_kwh", "price of bought energy", CurPerKwh, -1000000.0 to 1000000.0, 0.25, CHOSEN;
     PERIOD_SELL_CUR_PER_KWH: "Period.sell_cur_per_kwh", "price of sold energy in the period", CurPerKwh, -1000000.0 to 1000000.0, 0.08, CHOSEN;

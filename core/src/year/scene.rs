@@ -57,6 +57,16 @@ struct PlaneYear {
 }
 
 impl Scene {
+    /// The scene with a tax within its prices, where the tariff takes it on what is bought; see [`Tariff::with_tax_within`].
+    pub(crate) fn with_tax_within(&self) -> Option<Self> {
+        let tariff = self.tariff.with_tax_within()?;
+        Some(Self {
+            prices: Arc::new(PriceYear::new(&tariff, &self.grid)),
+            tariff,
+            ..self.clone()
+        })
+    }
+
     /// Number of steps of a day.
     #[must_use]
     pub fn steps_per_day(&self) -> usize {

@@ -1,8 +1,8 @@
 //! Random tariffs that pass the check.
 
 use couplet_core::bill::{
-    CarryOver, DayKind, DemandCharge, Export, ExportPrice, Holiday, Period, Surplus, Tariff, Tier,
-    TiersBy, Window,
+    CarryOver, DayKind, DemandCharge, Export, ExportPrice, Holiday, Period, Surplus, Tariff, TaxOn,
+    Tier, TiersBy, Window,
 };
 use couplet_core::limits;
 use proptest::array::uniform12;
@@ -24,6 +24,7 @@ pub fn any_tariff() -> impl Strategy<Value = Tariff> {
     (
         (rule, vec(any_holiday(), 0..4)),
         (0.0..50.0_f64, 0.0..2.0_f64, 0.0..80.0_f64, 0.0..0.3_f64),
+        select(vec![TaxOn::ToPay, TaxOn::Bought]),
         (
             vec(any_period(hours.boxed()), 0..5),
             select(vec![TiersBy::EachPeriod, TiersBy::WholeMonth]),
@@ -36,6 +37,7 @@ pub fn any_tariff() -> impl Strategy<Value = Tariff> {
             |(
                 (clock_rule, holidays),
                 (fixed, fixed_of_a_day, minimum, tax),
+                tax_on,
                 (mut periods, tiers_by),
                 last,
                 demand,
@@ -55,6 +57,7 @@ pub fn any_tariff() -> impl Strategy<Value = Tariff> {
                     demand,
                     export,
                     tax,
+                    tax_on,
                 }
             },
         )

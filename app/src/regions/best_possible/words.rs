@@ -147,7 +147,11 @@ pub(super) fn reserve_heads(level: Level) -> [&'static str; 3] {
     [
         at(level, "kept for outages", "reserve"),
         at(level, "energy costs in a year", "energy cost per year"),
-        at(level, "against now", "against the reserve now"),
+        at(
+            level,
+            "than with the reserve as it is",
+            "against the reserve as set",
+        ),
     ]
 }
 
@@ -155,8 +159,8 @@ pub(super) fn reserve_heads(level: Level) -> [&'static str; 3] {
 pub(crate) fn direction(level: Level) -> &'static str {
     at(
         level,
-        "Each of these makes the best possible a little cheaper than the equipment can do, so rules are somewhat better than their percentages say. Fixed charges and tax are left out for all alike; a tax in percent does not change the shares.",
-        "Each is a relaxation: the optimum is a lower bound of the cost and the shares are lower bounds. Fixed charges and tax are left out on all sides alike; tax as a factor leaves the shares as they are.",
+        "Each of these makes the best possible a little cheaper than the equipment can do, so rules are somewhat better than their percentages say. Fixed charges and a tax on what is to pay are left out for all alike, which does not change the shares; a tax on what is bought is in the prices.",
+        "Each is a relaxation: the optimum is a lower bound of the cost and the shares are lower bounds. Fixed charges and a tax on the net bill are left out on all sides alike, which leaves the shares as they are; a tax on purchases is in the prices.",
     )
 }
 

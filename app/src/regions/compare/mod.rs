@@ -9,6 +9,8 @@ use couplet_core::household::OptionId;
 use couplet_core::year::Figures;
 use leptos::prelude::*;
 
+use crate::parts::not_yet;
+
 use rows::{FIRST_COST, Row, Written, best, rows};
 
 use crate::format;
@@ -132,7 +134,7 @@ fn head(
 ) -> impl IntoView + use<> {
     let id = option.id;
     let state = if option.stale || option.figures.is_none() {
-        "being computed"
+        not_yet().get()
     } else {
         ""
     };

@@ -7,6 +7,7 @@ use leptos::prelude::*;
 
 use super::rows::{Row, Written, rows};
 use crate::format;
+use crate::parts::not_yet;
 
 /// What the open option is compared to.
 #[derive(Clone, Debug)]
@@ -54,6 +55,7 @@ pub(crate) fn Outcomes(
             .get()
             .map(|against| view! { <th scope="col" class="figure">{against.name}</th> })
     };
+    let not_yet = not_yet();
     view! {
         <section class="year-figures" aria-label="Figures of this option" aria-busy=move || stale.get().to_string()>
             <table>
@@ -62,7 +64,7 @@ pub(crate) fn Outcomes(
                     <tr>
                         <td></td>
                         <th scope="col" class="figure">
-                            {move || if stale.get() { "being computed" } else { "" }}
+                            {move || if stale.get() { not_yet.get() } else { "" }}
                         </th>
                         {compared}
                     </tr>

@@ -21,6 +21,7 @@ use crate::chart::place::at_share;
 use crate::chart::slide::Slide;
 use crate::chart::ticks::hours_between;
 use crate::format;
+use crate::parts::not_yet;
 use crate::regions::best_possible::Best;
 use picture::{DAY_MIN, DayPicture, PriceLane, SOC_TOP, area_labels};
 use play::PlayButton;
@@ -116,12 +117,13 @@ pub(crate) fn Day(
             view! { <ReadOut balance=shown.balance picture=shown.picture devices=devices.get() step=index /> },
         )
     };
+    let not_yet = not_yet();
     view! {
         <section class="day" aria-labelledby="day-heading" aria-busy=move || stale.get().to_string()>
             <header class="day-head">
                 <h2 id="day-heading">{heading}</h2>
                 <span class="day-note">
-                    {move || if stale.get() { "being computed again" } else { "local standard time" }}
+                    {move || if stale.get() { not_yet.get() } else { "local standard time" }}
                 </span>
                 {state}
                 <BestSwitch best />

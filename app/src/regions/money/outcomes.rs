@@ -179,7 +179,10 @@ fn entries(found: &Outlook, level: Level, currency: &str) -> Vec<Entry> {
         },
     ));
     entries.push((
-        words("may cost at most, to be worth it", "break-even first cost"),
+        words(
+            "may cost at most without a loan, to be worth it",
+            "break-even first cost, without loan",
+        ),
         money(found.most_cost_cur),
     ));
     if let Some(stored) = found.stored_cur_per_kwh {

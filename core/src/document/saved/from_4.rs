@@ -16,6 +16,7 @@ pub(super) fn bring_up(envelope: &mut Value) {
         at(household, "tariff", |tariff| {
             add(tariff, "tiers_by", json!("each_period"));
             add(tariff, "fixed_cur_per_day", json!(0.0));
+            add(tariff, "tax_on", json!("to_pay"));
         });
         at(household, "electrical", |electrical| {
             for key in ["home_circuits", "dc_drop_share", "ac_drop_share"] {

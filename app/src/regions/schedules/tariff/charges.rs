@@ -1,6 +1,6 @@
 //! Currency, fixed and minimum charge, tax, and charges on the highest power.
 
-use couplet_core::bill::{DemandCharge, Tariff};
+use couplet_core::bill::{DemandCharge, Tariff, TaxOn};
 use couplet_core::household::BaseUse;
 use couplet_core::limits;
 use leptos::prelude::*;
@@ -10,6 +10,11 @@ use crate::desk::Desk;
 use crate::regions::schedules::Remove;
 use crate::regions::schedules::row::Row;
 use crate::words::Word;
+
+const TAX_ON: [(TaxOn, Word); 2] = [
+    (TaxOn::ToPay, Word::TaxOnToPay),
+    (TaxOn::Bought, Word::TaxOnBought),
+];
 
 const INTERVALS: [(u32, &str); 3] = [(900, "15 min"), (1_800, "30 min"), (3_600, "60 min")];
 
@@ -25,6 +30,7 @@ pub(super) fn Charges(row: Row<Tariff>) -> impl IntoView {
         {row.quantity(&limits::TARIFF_FIXED_CUR_PER_DAY, |tariff| tariff.fixed_cur_per_day, |tariff, value| tariff.fixed_cur_per_day = value)}
         {row.quantity(&limits::TARIFF_MINIMUM_CUR_PER_MONTH, |tariff| tariff.minimum_cur_per_month, |tariff, value| tariff.minimum_cur_per_month = value)}
         {row.quantity(&limits::TARIFF_TAX, |tariff| tariff.tax, |tariff, value| tariff.tax = value)}
+        {row.choice_in_words("tax_on", "tax is taken on", &TAX_ON, |tariff| tariff.tax_on, |tariff, tax_on| tariff.tax_on = tax_on)}
         <For each=move || 0..count.get() key=|index| *index let:index>
             <DemandFields desk index />
         </For>
