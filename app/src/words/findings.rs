@@ -163,7 +163,7 @@ fn plain(rule: &str) -> Option<&'static str> {
         "label-stand-alone" => "A sign tells that the home runs by itself.",
         "residual-current" => "A fault to earth behind the inverter switches its circuit off.",
         "surge-protection" => "What lightning sends along the wires is led away.",
-        "generator-circuit" => "The generator\u{2019}s wires and breaker bear what it gives.",
+        "generator-overload" => "Something keeps the generator from giving more than it bears.",
         "generator-neutral" => {
             "Neutral and earth of the generator are joined in exactly one place."
         }

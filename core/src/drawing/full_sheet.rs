@@ -230,7 +230,7 @@ fn conductor_row(call_outs: &CallOuts, circuit: &Circuit, number: usize) -> Vec<
         CircuitKind::PvSource | CircuitKind::PvOutput | CircuitKind::StorageOutput => {
             call_outs.join(circuit.part)
         }
-        CircuitKind::Battery | CircuitKind::Transfer => None,
+        CircuitKind::GeneratorOutput | CircuitKind::Battery | CircuitKind::Transfer => None,
     };
     let breaker = circuit.duty.device_a.map_or_else(
         || "none".to_owned(),

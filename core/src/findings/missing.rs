@@ -52,7 +52,7 @@ pub enum Missing {
     Neutral,
     /// Where the one bond between neutral and earth is in a home without a service.
     BondOfTheHome,
-    /// What the generator's rating plate says, and how its run is laid.
+    /// Whether the generator is kept from overload.
     GeneratorPlate,
     /// Whether the generator's neutral is bonded in its frame.
     GeneratorBond,
@@ -111,9 +111,7 @@ impl Missing {
                 "whether the transfer switches the neutral, and what bonds it in the island"
             }
             Self::BondOfTheHome => "where the home's one bond between neutral and earth is",
-            Self::GeneratorPlate => {
-                "rating plate of the generator: current, power factor, overload protection; and its run"
-            }
+            Self::GeneratorPlate => "whether the generator is kept from overload, by its plate",
             Self::GeneratorBond => {
                 "whether the generator's neutral is bonded in its frame or floats"
             }
@@ -176,10 +174,10 @@ impl Finding {
             Missing::StorageShutdown => of_part("emergency_shutdown"),
             Missing::StorageSpacing => of_part("spacing_m"),
             Missing::ClearDepth => of_part("clear_depth_m"),
+            Missing::GeneratorPlate => of_part("kept_from_overload"),
             Missing::BothLines => of_part("gives_both_lines"),
             Missing::Neutral => of_household("neutral"),
             Missing::BondOfTheHome
-            | Missing::GeneratorPlate
             | Missing::GeneratorBond
             | Missing::Separation
             | Missing::Lightning => None,
@@ -227,7 +225,7 @@ fn part_path(part: Part, household: &Household, option: &CouplingOption) -> Opti
 fn circuit_path(kind: CircuitKind, part: String, field: &str) -> Option<String> {
     Some(match kind {
         CircuitKind::PvSource => format!("{part}.electrical.circuit.{field}"),
-        CircuitKind::PvOutput | CircuitKind::StorageOutput => {
+        CircuitKind::PvOutput | CircuitKind::StorageOutput | CircuitKind::GeneratorOutput => {
             format!("{part}.electrical.output.{field}")
         }
         CircuitKind::Battery => format!("{part}.electrical.battery_circuit.{field}"),

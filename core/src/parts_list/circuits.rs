@@ -21,7 +21,6 @@ pub(super) fn list(sources: &Sources<'_>, items: &mut Vec<Item>) {
         protection(sources, circuit, items);
     }
     string_fuses(sources, items);
-    generator(sources, items);
     conductors(sources, items);
 }
 
@@ -43,6 +42,13 @@ fn protection(sources: &Sources<'_>, circuit: &Circuit, items: &mut Vec<Item>) {
                 format!("{}, in the {panel}", circuit.name),
             )
         }
+        CircuitKind::GeneratorOutput => (
+            format!(
+                "circuit breaker, {}",
+                poles(circuit, supply, sources.details.code)
+            ),
+            format!("{}, to the backed-up panel", circuit.name),
+        ),
         CircuitKind::Battery => (
             format!(
                 "DC breaker or fuse, both poles, at least {} V DC",
@@ -80,36 +86,6 @@ fn protection(sources: &Sources<'_>, circuit: &Circuit, items: &mut Vec<Item>) {
         place,
         open: open.to_owned(),
     });
-}
-
-/// What a generator is joined with; the conductor schedule does not hold its circuit.
-fn generator(sources: &Sources<'_>, items: &mut Vec<Item>) {
-    let Some(generator) = &sources.option.generator else {
-        return;
-    };
-    let state = State::of(generator.standing);
-    let mut add = |group, quantity, description: &str, open: &str| {
-        items.push(Item {
-            group,
-            state,
-            quantity,
-            description: description.to_owned(),
-            place: format!("{}, to the backed-up panel", generator.name),
-            open: open.to_owned(),
-        });
-    };
-    add(
-        Group::Protection,
-        Quantity::Pieces(1),
-        "generator breaker",
-        "rating by the generator's own rating plate",
-    );
-    add(
-        Group::Conductors,
-        Quantity::NotKnown,
-        "generator conductors with earth",
-        "the run and its size are to be designed",
-    );
 }
 
 fn side(sources: &Sources<'_>, circuit: &Circuit) -> Option<AcSide> {

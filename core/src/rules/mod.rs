@@ -24,7 +24,7 @@ pub use clause::Clause;
 pub use code::{Code, NecEdition, Source, SourceStatus};
 pub use conductor::{
     AmpacityCheck, AmpacityCheckKind, Carrying, Conductors, DropLimit, Duty, Laying,
-    ParallelLaying, Size, Terminals, Wiring,
+    ParallelLaying, Reserve, Size, Terminals, Wiring,
 };
 pub use dwelling_load::{
     ClimateLoads, ConnectedLoads, DwellingLoads, PooledLoad, general_lighting_va, measured_load_va,

@@ -83,6 +83,19 @@ fn generator_fields(desk: Desk, id: OptionId) -> AnyView {
                 {row.quantity(&limits::GENERATOR_LEAST_LOAD, |generator| generator.least_load, |generator, value| generator.least_load = value)}
                 {row.quantity(&limits::GENERATOR_IDLE_FUEL_L_PER_H, |generator| generator.idle_fuel_l_per_h, |generator, value| generator.idle_fuel_l_per_h = value)}
                 {row.quantity(&limits::GENERATOR_FUEL_L_PER_KWH, |generator| generator.fuel_l_per_kwh, |generator, value| generator.fuel_l_per_kwh = value)}
+                {row.optional(
+                    &limits::GENERATOR_RATED_A,
+                    limits::GENERATOR_RATED_A.key(),
+                    Signal::derive(|| None),
+                    |generator| generator.electrical.rated_a,
+                    |generator, value| generator.electrical.rated_a = value,
+                )}
+                {row.answer(
+                    "kept_from_overload",
+                    "its plate says that it is kept from overload",
+                    |generator| generator.electrical.kept_from_overload,
+                    |generator, value| generator.electrical.kept_from_overload = value,
+                )}
                 {row.tick("standing", "stands already", |generator| generator.standing, |generator, value| generator.standing = value)}
             </Details>
         </div>

@@ -273,6 +273,7 @@ fn choices(desk: Desk, key: Key) -> Row<CircuitChoice> {
         (CircuitKind::StorageOutput, Part::Storage(id)) => {
             format!("option-{}-storage-{}-output", key.option.0, id.0)
         }
+        (CircuitKind::GeneratorOutput, _) => format!("option-{}-generator-output", key.option.0),
         (CircuitKind::Battery, Part::Storage(id)) => {
             format!("option-{}-storage-{}-battery_circuit", key.option.0, id.0)
         }
@@ -295,6 +296,7 @@ fn of_household(household: &Household, key: Key) -> Option<&CircuitChoice> {
     match (key.kind, key.part) {
         (_, Part::Array(id)) => Some(&option.array(id)?.electrical.circuit),
         (_, Part::PvInverter(id)) => Some(&option.pv_inverter(id)?.electrical.output),
+        (_, Part::Generator) => Some(&option.generator.as_ref()?.electrical.output),
         (CircuitKind::Battery, Part::Storage(id)) => {
             Some(&option.storage_unit(id)?.electrical.battery_circuit)
         }
@@ -317,6 +319,7 @@ fn of_household_mut(household: &mut Household, key: Key) -> Option<&mut CircuitC
             let inverter = option.pv_inverters.iter_mut().find(|one| one.id == id)?;
             Some(&mut inverter.electrical.output)
         }
+        (_, Part::Generator) => Some(&mut option.generator.as_mut()?.electrical.output),
         (kind, Part::Storage(id)) => {
             let unit = option.storage.iter_mut().find(|unit| unit.id == id)?;
             Some(match kind {
