@@ -37,7 +37,7 @@ fn any_duty() -> impl Strategy<Value = Duty> {
         select(vec![LoadedConductors::Two, LoadedConductors::Three]),
         prop_oneof![
             Just(Reserve::Continuous),
-            (1.0..1.5).prop_map(Reserve::Throughout)
+            (0.0..0.5).prop_map(Reserve::Throughout)
         ],
     )
         .prop_map(|(highest_a, over, loaded, reserve)| Duty {

@@ -10,7 +10,7 @@ use crate::drawing::Part;
 use crate::household::{AcSide, PanelFeed};
 use crate::limits::Unit;
 use crate::rules::{
-    Busbar, BusbarCheck, Clause, Code, Source, continuous_basis_a, controlled_sources_a,
+    Busbar, BusbarCheck, Clause, Code, Source, Term, continuous_basis_a, controlled_sources_a,
 };
 
 /// Findings of both panels, the path between them and the service.
@@ -341,10 +341,11 @@ fn supply_side(context: &Context<'_>, sources_a: f64) -> Finding {
         limit_a,
         Unit::A,
         format!(
-            "{} A of sources {} {} A of the service; conductors of at least 6 AWG copper or 4 AWG aluminium, disconnect close to the tap",
+            "{} A of sources {} {} A of the service; conductors of at least 6 AWG copper or 4 AWG {}, disconnect close to the tap",
             figure(sources_a, 1),
             against(sources_a, limit_a, true),
-            figure(limit_a, 0)
+            figure(limit_a, 0),
+            Term::Aluminium.under(context.code)
         ),
     )
     .watched_if(true)

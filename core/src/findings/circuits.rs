@@ -5,9 +5,9 @@ use super::quantity::{length, resistance, temperature};
 use super::{Circuit, CircuitKind, Context, Finding, Missing, Topic};
 use crate::limits::Unit;
 use crate::rules::{
-    AmpacityCheck, AmpacityCheckKind, Clause, Code, Conductors, Duty, LoadedConductors, Metal,
-    Method, MetricInsulation, ParallelLaying, Reserve, Source, SourceStatus, Wiring,
-    short_circuit_k, short_circuit_section_mm2,
+    AmpacityCheck, AmpacityCheckKind, Clause, Code, Conductors, Duty, LoadedConductors, Method,
+    MetricInsulation, ParallelLaying, Reserve, Source, SourceStatus, Term, Wiring, short_circuit_k,
+    short_circuit_section_mm2,
 };
 use crate::units::UnitSystem;
 
@@ -123,7 +123,7 @@ fn basis(code: Code, circuit: &Circuit) -> String {
 fn at_terminals(duty: &Duty) -> String {
     let times = match duty.reserve {
         Reserve::Continuous => 1.25,
-        Reserve::Throughout(times) => times,
+        Reserve::Throughout(share) => 1.0 + share,
     };
     let found = format!("{} A", figure(duty.at_terminals_a(), 2));
     match times > 1.0 {
@@ -181,7 +181,7 @@ fn conductors(context: &Context<'_>, circuit: &Circuit) -> Finding {
         .assuming(air_is_generic, HOT_ROOF_AIR)
         .numbered(circuit.number);
     };
-    let metal = metal(circuit);
+    let metal = circuit.run.laying.metal.under(context.code);
     let proposed = if circuit.size_is_chosen {
         ""
     } else {
@@ -234,13 +234,6 @@ fn conductors(context: &Context<'_>, circuit: &Circuit) -> Finding {
         .numbered(circuit.number)
 }
 
-fn metal(circuit: &Circuit) -> &'static str {
-    match circuit.run.laying.metal {
-        Metal::Copper => "copper",
-        Metal::Aluminium => "aluminium",
-    }
-}
-
 /// Conductors in parallel are large enough for it, and alike.
 fn parallel(context: &Context<'_>, circuit: &Circuit) -> Option<Finding> {
     let conductors = circuit.conductors.filter(|found| found.parallel > 1)?;
@@ -259,11 +252,14 @@ fn parallel(context: &Context<'_>, circuit: &Circuit) -> Option<Finding> {
         ParallelLaying::Apart => "each run apart",
         ParallelLaying::Together => "all together, each company to the others",
     };
-    let earth = match (circuit.earth, circuit.earths) {
-        (Some(earth), 1) => format!("; one earth conductor of {}", earth.label()),
-        (Some(earth), _) => format!("; an earth conductor of {} with each run", earth.label()),
-        (None, _) => String::new(),
+    let of_how_many = match circuit.earths {
+        1 => "for all",
+        _ => "with each run",
     };
+    let earth = circuit.earth.map_or_else(String::new, |earth| {
+        let what = Term::EarthConductor.under(context.code);
+        format!("; one {what} of {} {of_how_many}", earth.label())
+    });
     Some(
         Finding::fact(
             head,
@@ -272,7 +268,7 @@ fn parallel(context: &Context<'_>, circuit: &Circuit) -> Option<Finding> {
                 "{}: {} {} on each pole, {laid}: {least}alike in length, metal, size, insulation and ends{earth}",
                 circuit.name,
                 conductors.label(),
-                metal(circuit),
+                circuit.run.laying.metal.under(context.code),
             ),
         )
         .remedy("take 1/0 AWG or larger, or a single conductor")

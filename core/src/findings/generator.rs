@@ -7,12 +7,12 @@ use crate::coupling::Generator;
 use crate::drawing::Part;
 use crate::household::Household;
 use crate::limits::Unit;
-use crate::rules::{Clause, Code, Reserve};
+use crate::rules::{Clause, Code, Reserve, Term};
 
-/// What a generator's conductors carry at least, share of its rated current, unless it is kept from overload.
+/// What a generator's conductors bear beyond its rated current, share of it, unless it is kept from overload.
 ///
 /// Source: NEC 445.13(A) (from memory).
-const CONDUCTORS_OVER_RATED: f64 = 1.15;
+const CONDUCTORS_OVER_RATED: f64 = 0.15;
 
 /// What findings of a generator rest on while its plate's current is not given.
 const UNITY_POWER_FACTOR: &str = "that the generator is rated at unity power factor";
@@ -46,7 +46,7 @@ pub(super) fn reserve(code: Code, generator: &Generator) -> Reserve {
     let is_kept = generator.electrical.kept_from_overload == Some(true);
     Reserve::Throughout(match code {
         Code::Nec(_) if !is_kept => CONDUCTORS_OVER_RATED,
-        Code::Nec(_) | Code::Iec => 1.0,
+        Code::Nec(_) | Code::Iec => 0.0,
     })
 }
 
@@ -107,15 +107,16 @@ fn neutral(context: &Context<'_>) -> Finding {
     Finding::not_judged(
         Head {
             rule: "generator-neutral",
-            title: "neutral and earth of the generator",
+            title: Term::NeutralOfGenerator.under(context.code),
             topic: Topic::Backup,
             part: Part::Generator,
             source: Clause::NeutralBond.source(context.code),
         },
         &[Missing::GeneratorBond],
         format!(
-            "exactly one bond between neutral and earth while it runs: bonded in its frame it is separately derived, and its neutral \
-             must be switched over with its lines; with a floating neutral {elsewhere}, and its neutral is not switched"
+            "exactly one bond between neutral and {} while it runs: bonded in its frame it is separately derived, and its neutral \
+             must be switched over with its lines; with a floating neutral {elsewhere}, and its neutral is not switched",
+            Term::Earth.under(context.code)
         ),
     )
 }

@@ -4,6 +4,7 @@ use super::{CircuitKind, Finding};
 use crate::coupling::CouplingOption;
 use crate::drawing::Part;
 use crate::household::Household;
+use crate::rules::{Code, Term};
 
 /// What a finding waits for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -79,9 +80,9 @@ pub enum Missing {
 }
 
 impl Missing {
-    /// It in words.
+    /// It in the words of a code.
     #[must_use]
-    pub fn words(self) -> &'static str {
+    pub fn words(self, code: Code) -> &'static str {
         match self {
             Self::NumbersInRange => "numbers within their ranges",
             Self::RecordLow => "lowest temperature on record",
@@ -110,7 +111,7 @@ impl Missing {
             Self::Neutral => {
                 "whether the transfer switches the neutral, and what bonds it in the island"
             }
-            Self::BondOfTheHome => "where the home's one bond between neutral and earth is",
+            Self::BondOfTheHome => Term::BondOfTheHome.under(code),
             Self::GeneratorPlate => "whether the generator is kept from overload, by its plate",
             Self::GeneratorBond => {
                 "whether the generator's neutral is bonded in its frame or floats"
@@ -120,7 +121,7 @@ impl Missing {
             Self::ExportTime => "time that the utility grants the export control",
             Self::RapidShutdown => "how PV is shut down at the array",
             Self::ArcFault => "arc-fault protection of the PV input",
-            Self::DcFault => "earth-fault detection of the PV input",
+            Self::DcFault => Term::DcFaultDetection.under(code),
             Self::Separation => {
                 "whether the inverter has simple separation, else which residual-current device its maker permits"
             }

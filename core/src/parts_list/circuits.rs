@@ -7,7 +7,8 @@ use crate::drawing::Part;
 use crate::findings::{Circuit, CircuitKind};
 use crate::household::{AcSide, Supply};
 use crate::rules::{
-    Code, Column, LoadedConductors, Metal, MetricInsulation, Size, StringFuse, Wiring, string_fuse,
+    Code, Column, LoadedConductors, Metal, MetricInsulation, Size, StringFuse, Term, Wiring,
+    string_fuse,
 };
 
 /// Share that is bought on top of the length of a run, for ends, bends and waste.
@@ -191,7 +192,7 @@ struct Kind {
     state: State,
     role: Role,
     size: Option<Size>,
-    aluminium: bool,
+    metal: Metal,
     insulation: &'static str,
 }
 
@@ -216,7 +217,7 @@ fn conductors(sources: &Sources<'_>, items: &mut Vec<Item>) {
                 } else {
                     circuit.conductors.map(|found| found.size)
                 },
-                aluminium: circuit.run.laying.metal == Metal::Aluminium,
+                metal: circuit.run.laying.metal,
                 insulation: insulation(circuit),
             };
             let entry = laid.entry(kind).or_default();
@@ -225,7 +226,8 @@ fn conductors(sources: &Sources<'_>, items: &mut Vec<Item>) {
             entry.generic_length |= circuit.run.length_origin.is_generic();
         }
     }
-    items.extend(laid.into_iter().map(|(kind, laid)| kind.item(laid)));
+    let code = sources.details.code;
+    items.extend(laid.into_iter().map(|(kind, laid)| kind.item(laid, code)));
 }
 
 /// How many conductors of each kind a circuit has, those in parallel counted.
@@ -267,19 +269,15 @@ fn insulation(circuit: &Circuit) -> &'static str {
 }
 
 impl Kind {
-    fn item(self, laid: Laid) -> Item {
+    fn item(self, laid: Laid, code: Code) -> Item {
         let role = match self.role {
             Role::PvString => "PV string conductor, DC",
             Role::Battery => "battery conductor, DC",
             Role::Line => "line conductor",
             Role::Neutral => "neutral conductor",
-            Role::Earth => "earth conductor",
+            Role::Earth => Term::EarthConductor.under(code),
         };
-        let metal = if self.aluminium {
-            "aluminium"
-        } else {
-            "copper"
-        };
+        let metal = self.metal.under(code);
         let size = self
             .size
             .map_or_else(|| "size to be designed".to_owned(), Size::label);

@@ -106,7 +106,7 @@ pub struct Duty {
 pub enum Reserve {
     /// It runs continuously: under the NEC the terminals bear 125 % of it, before corrections.
     Continuous,
-    /// Terminals, and conductors where they lie, bear this multiple of it.
+    /// Terminals, and conductors where they lie, bear this share more.
     Throughout(f64),
 }
 
@@ -116,7 +116,7 @@ impl Duty {
     pub fn at_terminals_a(&self) -> f64 {
         match self.reserve {
             Reserve::Continuous => continuous_basis_a(self.highest_a),
-            Reserve::Throughout(times) => times * self.highest_a,
+            Reserve::Throughout(share) => self.highest_a + share * self.highest_a,
         }
     }
 
@@ -125,7 +125,7 @@ impl Duty {
     pub fn where_laid_a(&self) -> f64 {
         match self.reserve {
             Reserve::Continuous => self.highest_a,
-            Reserve::Throughout(times) => times * self.highest_a,
+            Reserve::Throughout(share) => self.highest_a + share * self.highest_a,
         }
     }
 }

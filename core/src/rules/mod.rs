@@ -18,6 +18,7 @@ mod pv_current;
 mod standard_rating;
 mod storage_place;
 mod string_voltage;
+mod term;
 mod voltage_drop;
 
 pub use clause::Clause;
@@ -58,6 +59,7 @@ pub use string_voltage::{
     COLD_FACTORS, STC_CELL_C, cold_factor, dwelling_limit_v, fewest_in_series, hot_cell_rise_k,
     most_in_series, voltage_at_cell_v,
 };
+pub use term::Term;
 pub use voltage_drop::{
     effective_ohm_per_m, short_circuit_k, short_circuit_section_mm2, voltage_drop_v,
 };

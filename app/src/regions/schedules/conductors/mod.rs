@@ -5,9 +5,9 @@ mod cells;
 
 use couplet_core::coupling::CouplingOption;
 use couplet_core::drawing::Part;
-use couplet_core::findings::{Circuit, CircuitKind, Details, Verdict};
+use couplet_core::findings::{Circuit, CircuitKind, Verdict};
 use couplet_core::household::{CircuitChoice, Household, OptionId};
-use couplet_core::rules::Code;
+use couplet_core::rules::{Code, Term};
 use leptos::prelude::*;
 
 use super::arrays::option_mut;
@@ -85,10 +85,7 @@ fn Table(desk: Desk, judged: Judged, sifting: Sifting) -> impl IntoView {
                 .collect::<Vec<_>>()
         })
     });
-    let is_iec = Memo::new(move |_| {
-        desk.household
-            .with(|household| Details::code_of(household) == Code::Iec)
-    });
+    let is_iec = Memo::new(move |_| desk.code.get() == Code::Iec);
     let heads = [
         "circuit",
         "verdict",
@@ -102,7 +99,6 @@ fn Table(desk: Desk, judged: Judged, sifting: Sifting) -> impl IntoView {
         "air",
         "length, one way",
         "lost",
-        "earth",
     ]
     .map(|head| view! { <th scope="col">{head}</th> });
     view! {
@@ -111,6 +107,7 @@ fn Table(desk: Desk, judged: Judged, sifting: Sifting) -> impl IntoView {
             <thead>
                 <tr>
                     {heads}
+                    <th scope="col">{move || desk.term(Term::Earth)}</th>
                     <Show when=move || is_iec.get()>
                         <th scope="col">"short circuit, cleared in"</th>
                     </Show>
