@@ -8,7 +8,9 @@ use std::sync::Arc;
 use couplet_core::coupling::CouplingOption;
 use couplet_core::document::{self, History};
 use couplet_core::drawing::{self, MoveMark, Moving, Part, Target};
+use couplet_core::findings::Details;
 use couplet_core::household::{Household, OptionId};
+use couplet_core::rules::{Code, Term};
 use leptos::prelude::*;
 
 use crate::keep::{HouseholdId, Keep};
@@ -50,6 +52,8 @@ pub(crate) struct Desk {
     document: RwSignal<Document>,
     /// The household as it is now.
     pub(crate) household: Memo<Arc<Household>>,
+    /// The code that it is judged by.
+    pub(crate) code: Memo<Code>,
     /// The name under which it is kept.
     pub(crate) id: Memo<HouseholdId>,
     /// What undo would take back.
@@ -103,6 +107,7 @@ impl Desk {
         Self {
             document,
             household,
+            code: Memo::new(move |_| household.with(|household| Details::code_of(household))),
             id: Memo::new(move |_| document.with(|document| document.id)),
             undo_label: Memo::new(move |_| {
                 document.with(|document| document.history.undo_label().map(str::to_owned))
@@ -378,6 +383,11 @@ impl Desk {
     /// The words for something at the reader's level.
     pub(crate) fn word(self, word: Word) -> &'static str {
         word.at(self.keep.settings.with(|settings| settings.level))
+    }
+
+    /// What the trade calls something under the household's code.
+    pub(crate) fn term(self, term: Term) -> &'static str {
+        term.under(self.code.get())
     }
 
     /// Tells the reader something about what they just did.

@@ -8,7 +8,7 @@ use couplet_core::findings::{
     Circuit, DesignTemperatures, Details, Finding, conductor_schedule, findings,
 };
 use couplet_core::household::{Household, Supply};
-use couplet_core::rules::HomeCircuits;
+use couplet_core::rules::{Code, HomeCircuits};
 use couplet_core::units::UnitSystem;
 use couplet_tests::{assert_golden, climate_grid};
 
@@ -63,7 +63,7 @@ fn told(household: &Household, options: &[CouplingOption], units: UnitSystem) ->
         }
         text.push('\n');
         for finding in findings(household, option, &details, &temperatures) {
-            write_finding(&mut text, &finding);
+            write_finding(&mut text, &finding, details.code);
         }
         text.push('\n');
     }
@@ -91,7 +91,7 @@ fn write_circuit(text: &mut String, circuit: &Circuit) {
     .unwrap();
 }
 
-fn write_finding(text: &mut String, finding: &Finding) {
+fn write_finding(text: &mut String, finding: &Finding, code: Code) {
     let margin = finding
         .margin
         .map_or_else(String::new, |margin| format!(" ({:+.1} %)", 100.0 * margin));
@@ -109,7 +109,7 @@ fn write_finding(text: &mut String, finding: &Finding) {
     let missing: Vec<_> = finding
         .missing
         .iter()
-        .map(|missing| missing.words())
+        .map(|missing| missing.words(code))
         .collect();
     for (label, lines) in [
         ("remedy", finding.remedy.as_str()),

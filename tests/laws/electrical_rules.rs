@@ -2,8 +2,9 @@
 
 use couplet_core::rules::{
     Busbar, Code, Conductors, Duty, HomeCircuits, Laying, LoadedConductors, Metal, NecEdition,
-    ParallelLaying, Size, StringFuse, Wiring, breaker_at_least_a, cold_factor, fewest_in_series,
-    most_in_series, source_circuit_a, string_fuse, voltage_at_cell_v, voltage_drop_v,
+    ParallelLaying, Reserve, Size, StringFuse, Wiring, breaker_at_least_a, cold_factor,
+    fewest_in_series, most_in_series, source_circuit_a, string_fuse, voltage_at_cell_v,
+    voltage_drop_v,
 };
 use couplet_tests::any::{any_home_circuits, any_parallel_laying, any_wiring};
 use couplet_tests::draws;
@@ -34,9 +35,14 @@ fn any_duty() -> impl Strategy<Value = Duty> {
         0.1..1500.0,
         proptest::option::of(1.0..2.5),
         select(vec![LoadedConductors::Two, LoadedConductors::Three]),
+        prop_oneof![
+            Just(Reserve::Continuous),
+            (0.0..0.5).prop_map(Reserve::Throughout)
+        ],
     )
-        .prop_map(|(highest_a, over, loaded)| Duty {
+        .prop_map(|(highest_a, over, loaded, reserve)| Duty {
             highest_a,
+            reserve,
             device_a: over.map(|over: f64| over * highest_a),
             loaded,
         })

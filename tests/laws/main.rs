@@ -33,5 +33,6 @@ mod own_hours;
 mod parts_list;
 mod problems;
 mod seconds;
+mod trade_words;
 mod usage;
 mod weather;

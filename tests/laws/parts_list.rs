@@ -251,11 +251,11 @@ fn the_list_of_the_mixed_demonstration_is_what_a_hand_reckons() {
                 "3.30 m",
                 "neutral conductor, 3 AWG, copper, insulated for 90 °C",
             ),
-            ("11.00 m", "earth conductor, 14 AWG, copper"),
-            ("33.00 m", "earth conductor, 12 AWG, copper"),
-            ("5.50 m", "earth conductor, 10 AWG, copper"),
-            ("3.30 m", "earth conductor, 8 AWG, copper"),
-            ("1.65 m", "earth conductor, 4 AWG, copper"),
+            ("11.00 m", "equipment grounding conductor, 14 AWG, copper"),
+            ("33.00 m", "equipment grounding conductor, 12 AWG, copper"),
+            ("5.50 m", "equipment grounding conductor, 10 AWG, copper"),
+            ("3.30 m", "equipment grounding conductor, 8 AWG, copper"),
+            ("1.65 m", "equipment grounding conductor, 4 AWG, copper"),
         ],
     );
     conductors.extend(expected(
@@ -273,8 +273,8 @@ fn the_list_of_the_mixed_demonstration_is_what_a_hand_reckons() {
                 "11.00 m",
                 "neutral conductor, 10 AWG, copper, insulated for 90 °C",
             ),
-            ("16.50 m", "earth conductor, 12 AWG, copper"),
-            ("11.00 m", "earth conductor, 10 AWG, copper"),
+            ("16.50 m", "equipment grounding conductor, 12 AWG, copper"),
+            ("11.00 m", "equipment grounding conductor, 10 AWG, copper"),
         ],
     ));
     assert_eq!(lines(Group::Conductors), conductors);

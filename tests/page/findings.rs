@@ -419,3 +419,52 @@ fn what_is_added_is_marked_and_formulas_are_told_in_feet() {
         page.screenshot("findings-us").await
     });
 }
+
+/// The circuit of a generator is proposed, can be chosen and judged in its row, and be given back; its words are those of the code.
+#[test]
+fn a_generators_circuit_is_chosen_in_its_row_and_given_back() {
+    const ROW: &str = "[...document.querySelectorAll('.conductors tr')].find((row) => row.innerText.includes('Generator, output'))";
+    visit(
+        Visit {
+            window: (1440, 1000),
+            ..Visit::default()
+        },
+        async |page| {
+            page.find("[data-part=service]").await?;
+            page.evaluate("[...document.querySelectorAll('button')].find((button) => button.innerText === 'Add a generator').click()")
+                .await?;
+            page.evaluate("document.querySelector('#conductors').open = true")
+                .await?;
+            page.wait_until(&format!("{ROW}?.innerText.includes('holds')"))
+                .await?;
+            page.evaluate(&format!(
+                "(() => {{ const field = {ROW}.querySelector('[id$=generator-output-size]'); field.value = '1'; field.dispatchEvent(new Event('change', {{ bubbles: true }})); }})()"
+            ))
+            .await?;
+            page.wait_until(&format!(
+                "{ROW}.dataset.chosen && {ROW}.innerText.includes('breaks')"
+            ))
+            .await?;
+            page.evaluate(&format!(
+                "[...{ROW}.querySelectorAll('button')].find((button) => button.innerText.includes('back to the proposal')).click()"
+            ))
+            .await?;
+            page.wait_until(&format!(
+                "!{ROW}.dataset.chosen && {ROW}.innerText.includes('holds')"
+            ))
+            .await?;
+            let heads = "[...document.querySelectorAll('.conductors thead th')].map((head) => head.innerText)";
+            page.wait_until(&format!(
+                "{heads}.includes('ground') && !{heads}.includes('earth')"
+            ))
+            .await?;
+            page.evaluate("(() => { const field = document.querySelector('#electrical-code'); field.value = field.options[field.options.length - 1].value; field.dispatchEvent(new Event('change', { bubbles: true })); })()")
+                .await?;
+            page.wait_until(&format!(
+                "{heads}.includes('earth') && !{heads}.includes('ground')"
+            ))
+            .await?;
+            Ok(())
+        },
+    );
+}

@@ -2,7 +2,7 @@
 
 use couplet_core::bill::{DayKind, Export, ExportPrice, Surplus, Tariff};
 use couplet_core::check::check;
-use couplet_core::coupling::{ArrayElectrical, GridCode, IslandRunning};
+use couplet_core::coupling::{ArrayElectrical, GeneratorElectrical, GridCode, IslandRunning};
 use couplet_core::document::{SCHEMA, read, write};
 use couplet_core::household::HouseholdElectrical;
 
@@ -117,6 +117,21 @@ fn a_save_of_schema_4_is_read_and_means_the_same() {
     let found = read(V4).unwrap();
     assert_eq!(found.schema, 4);
     assert_eq!(write(&found.household), V5);
+}
+
+/// Nothing is known of the plate of a generator of schema 4, and nothing is chosen for its circuit.
+#[test]
+fn a_generator_of_schema_4_is_read_and_its_circuit_is_open() {
+    let generator = r#""generator": {
+        "name": "Generator", "standing": true, "rated_w": 6000.0, "least_load": 0.3, "start_soc": 0.2, "stop_soc": 0.8,
+        "start_delay_s": 15.0, "idle_fuel_l_per_h": 0.5, "fuel_l_per_kwh": 0.3
+    }"#;
+    let none = "\"generator\": null";
+    assert!(V4.contains(none));
+    let household = read(&V4.replacen(none, generator, 1)).unwrap().household;
+    let found = household.options[0].generator.as_ref().unwrap();
+    assert_eq!(found.electrical, GeneratorElectrical::default());
+    assert!(check(household).is_ok());
 }
 
 /// Writing gives the kept text again.

@@ -1,16 +1,23 @@
 //! Findings in everyday words: what each rule wants, and how it stands.
 
 use couplet_core::findings::{Finding, Verdict};
+use couplet_core::rules::{Code, Term};
 
 use super::Level;
 use crate::format;
 
+/// Stands in everyday words where the trade says earth under one code and ground under another.
+const EARTH: &str = "{earth}";
+
 /// What the rule wants: in everyday words, with a word before it where that is not so, or by its title in the trade's.
-pub(crate) fn wanted(finding: &Finding, level: Level) -> String {
+pub(crate) fn wanted(finding: &Finding, level: Level, code: Code) -> String {
     match level {
         Level::Plain => plain(finding.rule()).map_or_else(
             || capital(finding.title),
-            |wish| as_it_is(wish, finding.verdict),
+            |wish| {
+                let wish = wish.replace(EARTH, Term::Earth.under(code));
+                as_it_is(&wish, finding.verdict)
+            },
         ),
         Level::Trade => capital(finding.title),
     }
@@ -140,7 +147,7 @@ fn plain(rule: &str) -> Option<&'static str> {
             "In an outage solar inverters join, and are not held back without need."
         }
         "neutral-bond" => {
-            "Neutral and earth are joined in exactly one place, with the grid and without it."
+            "Neutral and {earth} are joined in exactly one place, with the grid and without it."
         }
         "both-lines" => "In an outage both halves of the 120/240 V supply are alive.",
         "island-device" => {
@@ -161,11 +168,11 @@ fn plain(rule: &str) -> Option<&'static str> {
         "label-storage" => "The storage switch is labelled.",
         "label-standby" => "A sign tells that the home can run by itself.",
         "label-stand-alone" => "A sign tells that the home runs by itself.",
-        "residual-current" => "A fault to earth behind the inverter switches its circuit off.",
+        "residual-current" => "A fault to {earth} behind the inverter switches its circuit off.",
         "surge-protection" => "What lightning sends along the wires is led away.",
-        "generator-circuit" => "The generator\u{2019}s wires and breaker bear what it gives.",
+        "generator-overload" => "Something keeps the generator from giving more than it bears.",
         "generator-neutral" => {
-            "Neutral and earth of the generator are joined in exactly one place."
+            "Neutral and {earth} of the generator are joined in exactly one place."
         }
         _ => return None,
     })
@@ -226,6 +233,20 @@ mod tests {
             assert!(plain(finding.rule()).is_some(), "{}", finding.id);
         }
         assert!(all.iter().any(|finding| finding.rule() == "supply-side"));
+    }
+
+    #[test]
+    fn everyday_words_are_those_of_the_code() {
+        let mut household = demo();
+        household.options[2].generator = Some(Generator::generic("Generator".to_owned(), 6_000.0));
+        for finding in &said_of(&household) {
+            let nec = wanted(finding, Level::Plain, Code::usual(household.service.supply));
+            assert!(!nec.contains("earth") && !nec.contains('{'), "{nec}");
+            let iec = wanted(finding, Level::Plain, Code::Iec);
+            assert!(!iec.contains("ground") && !iec.contains('{'), "{iec}");
+            let is_of_bond = ["neutral-bond", "generator-neutral"].contains(&finding.rule());
+            assert_eq!(is_of_bond, nec.contains("ground"), "{nec}");
+        }
     }
 
     #[test]

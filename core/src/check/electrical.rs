@@ -3,8 +3,8 @@
 use super::Wrong;
 use super::walk::Walk;
 use crate::coupling::{
-    ArrayElectrical, BatterySheet, InputSheet, InputStrings, ModuleSheet, PvInverterElectrical,
-    StorageElectrical,
+    ArrayElectrical, BatterySheet, GeneratorElectrical, InputSheet, InputStrings, ModuleSheet,
+    PvInverterElectrical, StorageElectrical,
 };
 use crate::household::{CircuitChoice, Dwelling, HouseholdElectrical, PanelElectrical};
 use crate::limits;
@@ -230,6 +230,16 @@ impl Walk {
         } = electrical;
         self.optional(&limits::PV_INVERTER_INPUTS, inputs.map(f64::from));
         self.input(input.as_ref());
+        self.circuit("output", output);
+    }
+
+    pub(super) fn generator_electrical(&mut self, electrical: &GeneratorElectrical) {
+        let GeneratorElectrical {
+            rated_a,
+            kept_from_overload: _,
+            output,
+        } = electrical;
+        self.optional(&limits::GENERATOR_RATED_A, *rated_a);
         self.circuit("output", output);
     }
 

@@ -50,6 +50,7 @@ impl Walk {
             idle_fuel_l_per_h,
             fuel_l_per_kwh,
             fuel_cur_per_l,
+            electrical,
             costs,
         } = generator;
         self.name("name", name);
@@ -63,6 +64,7 @@ impl Walk {
         if let Some(fuel_cur_per_l) = fuel_cur_per_l {
             self.number(&limits::GENERATOR_FUEL_CUR_PER_L, *fuel_cur_per_l);
         }
+        self.field("electrical", |walk| walk.generator_electrical(electrical));
         self.field("costs", |walk| walk.converter_costs(costs));
         if stop_soc <= start_soc {
             let right = format!("give more than the {start_soc} at which it starts");

@@ -115,6 +115,18 @@ pub struct StorageElectrical {
     pub gives_both_lines: Option<bool>,
 }
 
+/// A generator's rating plate and circuit. The default is: nothing given.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct GeneratorElectrical {
+    /// Rated current on each line by its plate, A; none: that of its rated power at unity power factor.
+    pub rated_a: Option<f64>,
+    /// Whether its design, or a device that belongs to it, keeps it from overload.
+    pub kept_from_overload: Option<bool>,
+    /// The circuit of its output.
+    pub output: CircuitChoice,
+}
+
 /// Voltages of a battery, by its data sheet.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]

@@ -2,9 +2,9 @@
 
 use super::{
     Array, ArrayElectrical, Battery, BatteryAgeing, BatteryCosts, BatteryPlace, ConverterCosts,
-    ConverterEfficiency, Generator, GridCode, IslandMeans, IslandRunning, Mppt, PowerLimiting,
-    PvInverter, PvInverterElectrical, StorageElectrical, StorageInverter, StorageUnit, Surge,
-    Weighting,
+    ConverterEfficiency, Generator, GeneratorElectrical, GridCode, IslandMeans, IslandRunning,
+    Mppt, PowerLimiting, PvInverter, PvInverterElectrical, StorageElectrical, StorageInverter,
+    StorageUnit, Surge, Weighting,
 };
 use crate::ids::{AcSide, ArrayId, PlaneId, PvInverterId, StorageId};
 use crate::limits;
@@ -184,6 +184,7 @@ impl Generator {
                 / limits::GENERATOR_RATED_W.default,
             fuel_l_per_kwh: limits::GENERATOR_FUEL_L_PER_KWH.default,
             fuel_cur_per_l: None,
+            electrical: GeneratorElectrical::default(),
             costs: ConverterCosts::default(),
         }
     }

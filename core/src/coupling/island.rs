@@ -1,6 +1,6 @@
 //! How an option is run while the grid is gone.
 
-use super::ConverterCosts;
+use super::{ConverterCosts, GeneratorElectrical};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -44,6 +44,8 @@ pub struct Generator {
     pub fuel_l_per_kwh: f64,
     /// Price of the fuel, currency per L; none: not known, and no cost of fuel is told.
     pub fuel_cur_per_l: Option<f64>,
+    /// What the electrical rules ask about it.
+    pub electrical: GeneratorElectrical,
     /// What it costs and how long it lasts.
     pub costs: ConverterCosts,
 }

@@ -16,8 +16,8 @@ pub use array::{Array, Join};
 pub use costs::{BatteryAgeing, BatteryCosts, ConverterCosts, OptionCosts, OtherCost};
 pub use edit::{MoveProblem, Moved};
 pub use electrical::{
-    ArrayElectrical, BatterySheet, CircuitChoice, InputSheet, InputStrings, ModuleSheet,
-    PvInverterElectrical, StorageElectrical,
+    ArrayElectrical, BatterySheet, CircuitChoice, GeneratorElectrical, InputSheet, InputStrings,
+    ModuleSheet, PvInverterElectrical, StorageElectrical,
 };
 pub use grid_code::{
     DroopBase, EnterService, FrequencyDroop, FrequencySettings, FrequencyTrip, GridCode,

@@ -230,7 +230,7 @@ pub(super) fn on_ac<'a>(
     if side == AcSide::BackedUp
         && let Some(standing) = &option.generator
     {
-        below.push(generator(standing));
+        below.push(generator(standing, call_outs));
     }
     let share = match side {
         AcSide::GridSide => 1.0 - household.loads.backed_up_share,
@@ -454,7 +454,7 @@ fn utility<'a>(household: &Household, call_outs: &CallOuts) -> Use<'a> {
     }
 }
 
-fn generator(generator: &Generator) -> Use<'_> {
+fn generator<'a>(generator: &'a Generator, call_outs: &CallOuts) -> Use<'a> {
     let mut lines = vec![
         (
             TextStyle::Name,
@@ -467,7 +467,14 @@ fn generator(generator: &Generator) -> Use<'_> {
     }
     Use {
         kind: UseKind::Generator(generator),
-        extent: beside(0.5 * CONVERTER, &lines).with_mark_left(0.5 * CONVERTER),
+        extent: beside(0.5 * CONVERTER, &lines)
+            .with_mark_left(0.5 * CONVERTER)
+            .with_tag_left(
+                call_outs
+                    .circuit(Part::Generator, CircuitKind::GeneratorOutput)
+                    .as_deref(),
+                BREAKER_REACH,
+            ),
         lines,
     }
 }

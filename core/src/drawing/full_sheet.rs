@@ -14,7 +14,7 @@ use super::title::{self, FIELD_INSET, joins, supply_name};
 use crate::coupling::CouplingOption;
 use crate::findings::{Circuit, CircuitKind, Details, shown_figure};
 use crate::household::Household;
-use crate::rules::{Code, Metal};
+use crate::rules::{Code, Metal, Term};
 
 /// What of the title block is for who makes the sheet to say: the option's own notes are in it already.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -61,7 +61,7 @@ pub fn full_sheet(
     imprint: Imprint<'_>,
 ) -> FullSheet {
     let call_outs = CallOuts::of(household, option, details);
-    let conductors = conductor_table(&call_outs);
+    let conductors = conductor_table(&call_outs, details.code);
     let markings = marking_table(&call_outs, details.code);
     let mut width = LEAST_WIDTH;
     let (sheet, key, blocks) = loop {
@@ -197,7 +197,7 @@ fn words_column(heading: &'static str, share: f64) -> Column {
     }
 }
 
-fn conductor_table(call_outs: &CallOuts) -> Table {
+fn conductor_table(call_outs: &CallOuts, code: Code) -> Table {
     Table {
         title: "CONDUCTORS AND BREAKERS",
         columns: vec![
@@ -211,7 +211,7 @@ fn conductor_table(call_outs: &CallOuts) -> Table {
             words_column("Highest", 0.11),
             words_column("Breaker", 0.11),
             words_column("Conductor", 0.14),
-            words_column("Earth", 0.11),
+            words_column(Term::EarthHeading.under(code), 0.11),
             words_column("Drop", 0.09),
         ],
         rows: call_outs
@@ -230,7 +230,7 @@ fn conductor_row(call_outs: &CallOuts, circuit: &Circuit, number: usize) -> Vec<
         CircuitKind::PvSource | CircuitKind::PvOutput | CircuitKind::StorageOutput => {
             call_outs.join(circuit.part)
         }
-        CircuitKind::Battery | CircuitKind::Transfer => None,
+        CircuitKind::GeneratorOutput | CircuitKind::Battery | CircuitKind::Transfer => None,
     };
     let breaker = circuit.duty.device_a.map_or_else(
         || "none".to_owned(),

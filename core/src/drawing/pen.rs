@@ -553,6 +553,13 @@ impl<'a> Pen<'a> {
             axis + NEAR,
             USE_FIGURE,
         );
+        if let Some(text) = self
+            .call_outs
+            .circuit(hand.part, CircuitKind::GeneratorOutput)
+        {
+            let (kind, top) = (TagKind::Circuit, USE_BREAKER + 0.5 * (SWITCH - TAG_HEIGHT));
+            self.tag_left(hand.part, kind, text, axis, BREAKER_REACH, top);
+        }
         self.symbol(hand, SymbolKind::Generator, axis, LOAD_TOP, CONVERTER);
         let beside = axis + 0.5 * CONVERTER + BESIDE;
         self.lines(hand, lines, Anchor::Start, beside, LOAD_TOP + 11.0);

@@ -9,7 +9,7 @@ use crate::coupling::StorageUnit;
 use crate::drawing::Part;
 use crate::household::{AcSide, Device, DeviceKind, NeutralAtTransfer, Start, Supply};
 use crate::limits::Unit;
-use crate::rules::{Clause, Code, Source};
+use crate::rules::{Clause, Code, Source, Term};
 
 /// Findings of running without the grid.
 pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
@@ -335,21 +335,24 @@ fn neutral(context: &Context<'_>, holders: &[&StorageUnit]) -> Finding {
     let head = head(
         context,
         "neutral-bond",
-        "neutral and earth in an outage",
+        Term::NeutralInOutage.under(context.code),
         Part::Transfer,
         Clause::NeutralBond,
     );
-    let asks = "exactly one bond between neutral and earth at any time: the service's while the neutral stays connected, the source's while \
-                it is switched";
+    let asks = format!(
+        "exactly one bond between neutral and {} at any time: the service's while the neutral stays connected, the source's while it \
+         is switched",
+        Term::Earth.under(context.code)
+    );
     match context.household.electrical.neutral {
-        None => Finding::not_judged(head, &[Missing::Neutral], asks.to_owned()),
+        None => Finding::not_judged(head, &[Missing::Neutral], asks),
         Some(neutral) => Finding::fact(
             head,
             matches!(
                 neutral,
                 NeutralAtTransfer::Solid | NeutralAtTransfer::SwitchedAndBondedAtSource
             ),
-            asks.to_owned(),
+            asks,
         )
         .remedy(match neutral {
             NeutralAtTransfer::SwitchedWithoutBond => {
@@ -368,13 +371,15 @@ fn neutral_without_service(context: &Context<'_>, holders: &[&StorageUnit]) -> F
         head(
             context,
             "neutral-bond",
-            "neutral and earth of the home",
+            Term::NeutralOfHome.under(context.code),
             part,
             Clause::NeutralBond,
         ),
         &[Missing::BondOfTheHome],
-        "exactly one bond between neutral and earth, at a source or at the first disconnect: there is no service to make it"
-            .to_owned(),
+        format!(
+            "exactly one bond between neutral and {}, at a source or at the first disconnect: there is no service to make it",
+            Term::Earth.under(context.code)
+        ),
     )
 }
 

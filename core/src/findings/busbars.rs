@@ -10,7 +10,7 @@ use crate::drawing::Part;
 use crate::household::{AcSide, PanelFeed};
 use crate::limits::Unit;
 use crate::rules::{
-    Busbar, BusbarCheck, Clause, Code, Source, continuous_basis_a, controlled_sources_a,
+    Busbar, BusbarCheck, Clause, Code, Source, Term, continuous_basis_a, controlled_sources_a,
 };
 
 /// Findings of both panels, the path between them and the service.
@@ -68,7 +68,7 @@ fn on_busbar(
                 supply.is_generator,
                 "that the generator feeds the busbar where its supply does",
             )
-            .assuming(supply.is_generator, generator::UNITY_POWER_FACTOR)
+            .resting_on(supply.rests_on)
     }));
 }
 
@@ -80,6 +80,8 @@ struct Supply {
     words: String,
     /// Whether it is the generator.
     is_generator: bool,
+    /// What its current rests on, if anything.
+    rests_on: Option<&'static str>,
 }
 
 impl Supply {
@@ -88,27 +90,33 @@ impl Supply {
         let has_utility = context.household.service.utility;
         let generator = (context.option.generator.as_ref())
             .filter(|_| part == Part::Transfer)
-            .map(|generator| generator::rated_a(context, generator))
-            .map(|rated_a| match context.code {
-                Code::Nec(_) => (rated_a, "1.25 × ", continuous_basis_a(rated_a)),
-                Code::Iec => (rated_a, "", rated_a),
+            .map(|generator| {
+                let rated_a = generator::rated_a(context.household, generator);
+                let rests_on = generator::rests_on(generator);
+                match context.code {
+                    Code::Nec(_) => (rests_on, rated_a, "1.25 × ", continuous_basis_a(rated_a)),
+                    Code::Iec => (rests_on, rated_a, "", rated_a),
+                }
             })
             .filter(|(.., share_a)| !has_utility || *share_a > panel.supply_device_a);
         match generator {
-            Some((rated_a, factor, share_a)) => Self {
+            Some((rests_on, rated_a, factor, share_a)) => Self {
                 device_a: share_a,
                 words: format!(" + {factor}{} A of the generator", figure(rated_a, 1)),
                 is_generator: true,
+                rests_on,
             },
             None if has_utility => Self {
                 device_a: panel.supply_device_a,
                 words: format!(" + {} A supply", figure(panel.supply_device_a, 0)),
                 is_generator: false,
+                rests_on: None,
             },
             None => Self {
                 device_a: 0.0,
                 words: String::new(),
                 is_generator: false,
+                rests_on: None,
             },
         }
     }
@@ -333,10 +341,11 @@ fn supply_side(context: &Context<'_>, sources_a: f64) -> Finding {
         limit_a,
         Unit::A,
         format!(
-            "{} A of sources {} {} A of the service; conductors of at least 6 AWG copper or 4 AWG aluminium, disconnect close to the tap",
+            "{} A of sources {} {} A of the service; conductors of at least 6 AWG copper or 4 AWG {}, disconnect close to the tap",
             figure(sources_a, 1),
             against(sources_a, limit_a, true),
-            figure(limit_a, 0)
+            figure(limit_a, 0),
+            Term::Aluminium.under(context.code)
         ),
     )
     .watched_if(true)

@@ -1,5 +1,7 @@
 //! What who works on such an installation must know, in our own words.
 
+use crate::rules::{Code, Term};
+
 /// A caution.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Caution {
@@ -52,9 +54,9 @@ impl Caution {
         Self::MedicalEquipment,
     ];
 
-    /// The caution in words.
+    /// The caution in the words of a code.
     #[must_use]
-    pub fn words(self) -> &'static str {
+    pub fn words(self, code: Code) -> &'static str {
         match self {
             Self::LiveInDaylight => {
                 "PV conductors are live in daylight, and batteries always, even when the main breaker is off: several hundred volts \
@@ -81,9 +83,7 @@ impl Caution {
             Self::BeforeInspection => {
                 "Do not switch on PV or storage before it has been inspected and the utility has given permission."
             }
-            Self::NeutralAndEarth => {
-                "A wrong bond between neutral and earth puts voltage on cases: a licensed electrician verifies it."
-            }
+            Self::NeutralAndEarth => Term::BondCaution.under(code),
             Self::Roof => {
                 "Roof work: fall protection, fragile roofs, load, fire setbacks, weather."
             }

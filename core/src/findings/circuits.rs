@@ -5,8 +5,8 @@ use super::quantity::{length, resistance, temperature};
 use super::{Circuit, CircuitKind, Context, Finding, Missing, Topic};
 use crate::limits::Unit;
 use crate::rules::{
-    AmpacityCheck, AmpacityCheckKind, Clause, Code, Conductors, LoadedConductors, Metal, Method,
-    MetricInsulation, ParallelLaying, Source, SourceStatus, Wiring, short_circuit_k,
+    AmpacityCheck, AmpacityCheckKind, Clause, Code, Conductors, Duty, LoadedConductors, Method,
+    MetricInsulation, ParallelLaying, Reserve, Source, SourceStatus, Term, Wiring, short_circuit_k,
     short_circuit_section_mm2,
 };
 use crate::units::UnitSystem;
@@ -31,27 +31,46 @@ fn topic(circuit: &Circuit) -> Topic {
     match circuit.kind {
         CircuitKind::PvSource => Topic::Strings,
         CircuitKind::Battery => Topic::Storage,
-        CircuitKind::PvOutput | CircuitKind::StorageOutput | CircuitKind::Transfer => {
-            Topic::Circuits
-        }
+        CircuitKind::PvOutput
+        | CircuitKind::StorageOutput
+        | CircuitKind::GeneratorOutput
+        | CircuitKind::Transfer => Topic::Circuits,
     }
 }
 
 /// The breaker carries the current continuously.
 fn breaker(context: &Context<'_>, circuit: &Circuit) -> Option<Finding> {
-    let clause = match circuit.kind {
-        CircuitKind::PvSource | CircuitKind::Transfer => return None,
-        CircuitKind::PvOutput | CircuitKind::StorageOutput => Clause::SourceOvercurrent,
-        CircuitKind::Battery => Clause::StorageCircuit,
+    // A generator's breaker need not carry what its conductors have in reserve. The NEC does not ask it to carry what the generator gives.
+    let (source, least_a, is_advice) = match (circuit.kind, context.code) {
+        (CircuitKind::PvSource | CircuitKind::Transfer, _) => return None,
+        (CircuitKind::PvOutput | CircuitKind::StorageOutput, code) => (
+            Clause::SourceOvercurrent.source(code),
+            circuit.basis_a,
+            false,
+        ),
+        (CircuitKind::GeneratorOutput, Code::Nec(_)) => {
+            (Source::COMMON_PRACTICE, circuit.duty.highest_a, true)
+        }
+        (CircuitKind::GeneratorOutput, Code::Iec) => (
+            Clause::SourceOvercurrent.source(Code::Iec),
+            circuit.duty.highest_a,
+            false,
+        ),
+        (CircuitKind::Battery, code) => {
+            (Clause::StorageCircuit.source(code), circuit.basis_a, false)
+        }
     };
     let head = Head {
         rule: "breaker",
         title: "breaker of the circuit",
         topic: topic(circuit),
         part: circuit.part,
-        source: clause.source(context.code),
+        source,
     };
-    let basis = basis(context.code, circuit);
+    let basis = match circuit.kind {
+        CircuitKind::GeneratorOutput => format!("{} A", figure(least_a, 2)),
+        _ => basis(context.code, circuit),
+    };
     let Some(device_a) = circuit.duty.device_a else {
         return Some(
             Finding::not_judged(
@@ -71,14 +90,19 @@ fn breaker(context: &Context<'_>, circuit: &Circuit) -> Option<Finding> {
         "{}: {} A{proposed} {} {basis}",
         circuit.name,
         figure(device_a, 0),
-        against(device_a, circuit.basis_a, false),
+        against(device_a, least_a, false),
     );
     let remedy = match circuit.least_device_a {
         Some(least_a) => format!("take a breaker of {} A", figure(least_a, 0)),
         None => "split the circuit: no standard breaker is large enough".to_owned(),
     };
+    let finding = Finding::at_least(head, device_a, least_a, Unit::A, formula);
+    let finding = match is_advice {
+        true => finding.advised(),
+        false => finding,
+    };
     Some(
-        Finding::at_least(head, device_a, circuit.basis_a, Unit::A, formula)
+        finding
             .remedy(remedy)
             .resting_on(circuit.rests_on)
             .numbered(circuit.number),
@@ -87,13 +111,28 @@ fn breaker(context: &Context<'_>, circuit: &Circuit) -> Option<Finding> {
 
 /// How the basis of breaker and conductors comes about.
 fn basis(code: Code, circuit: &Circuit) -> String {
-    match code {
-        Code::Nec(_) => format!(
-            "1.25 × {} A = {} A",
-            figure(circuit.duty.highest_a, 2),
-            figure(circuit.basis_a, 2)
+    match (code, circuit.duty.reserve) {
+        (Code::Iec, Reserve::Continuous) => format!("{} A", figure(circuit.basis_a, 2)),
+        (Code::Nec(_), Reserve::Continuous) | (_, Reserve::Throughout(_)) => {
+            at_terminals(&circuit.duty)
+        }
+    }
+}
+
+/// How the current at the terminals comes about.
+fn at_terminals(duty: &Duty) -> String {
+    let times = match duty.reserve {
+        Reserve::Continuous => 1.25,
+        Reserve::Throughout(share) => 1.0 + share,
+    };
+    let found = format!("{} A", figure(duty.at_terminals_a(), 2));
+    match times > 1.0 {
+        true => format!(
+            "{} × {} A = {found}",
+            figure(times, 2),
+            figure(duty.highest_a, 2)
         ),
-        Code::Iec => format!("{} A", figure(circuit.basis_a, 2)),
+        false => found,
     }
 }
 
@@ -104,6 +143,7 @@ fn conductors(context: &Context<'_>, circuit: &Circuit) -> Finding {
         (CircuitKind::PvOutput | CircuitKind::StorageOutput, _) | (_, Code::Iec) => {
             Clause::SourceConductor
         }
+        (CircuitKind::GeneratorOutput, Code::Nec(_)) => Clause::GeneratorConductor,
         (CircuitKind::Battery, Code::Nec(_)) => Clause::StorageCircuit,
         (CircuitKind::Transfer, Code::Nec(_)) => Clause::Feeder,
     };
@@ -141,7 +181,7 @@ fn conductors(context: &Context<'_>, circuit: &Circuit) -> Finding {
         .assuming(air_is_generic, HOT_ROOF_AIR)
         .numbered(circuit.number);
     };
-    let metal = metal(circuit);
+    let metal = circuit.run.laying.metal.under(context.code);
     let proposed = if circuit.size_is_chosen {
         ""
     } else {
@@ -194,13 +234,6 @@ fn conductors(context: &Context<'_>, circuit: &Circuit) -> Finding {
         .numbered(circuit.number)
 }
 
-fn metal(circuit: &Circuit) -> &'static str {
-    match circuit.run.laying.metal {
-        Metal::Copper => "copper",
-        Metal::Aluminium => "aluminium",
-    }
-}
-
 /// Conductors in parallel are large enough for it, and alike.
 fn parallel(context: &Context<'_>, circuit: &Circuit) -> Option<Finding> {
     let conductors = circuit.conductors.filter(|found| found.parallel > 1)?;
@@ -219,11 +252,14 @@ fn parallel(context: &Context<'_>, circuit: &Circuit) -> Option<Finding> {
         ParallelLaying::Apart => "each run apart",
         ParallelLaying::Together => "all together, each company to the others",
     };
-    let earth = match (circuit.earth, circuit.earths) {
-        (Some(earth), 1) => format!("; one earth conductor of {}", earth.label()),
-        (Some(earth), _) => format!("; an earth conductor of {} with each run", earth.label()),
-        (None, _) => String::new(),
+    let of_how_many = match circuit.earths {
+        1 => "for all",
+        _ => "with each run",
     };
+    let earth = circuit.earth.map_or_else(String::new, |earth| {
+        let what = Term::EarthConductor.under(context.code);
+        format!("; one {what} of {} {of_how_many}", earth.label())
+    });
     Some(
         Finding::fact(
             head,
@@ -232,7 +268,7 @@ fn parallel(context: &Context<'_>, circuit: &Circuit) -> Option<Finding> {
                 "{}: {} {} on each pole, {laid}: {least}alike in length, metal, size, insulation and ends{earth}",
                 circuit.name,
                 conductors.label(),
-                metal(circuit),
+                circuit.run.laying.metal.under(context.code),
             ),
         )
         .remedy("take 1/0 AWG or larger, or a single conductor")
@@ -312,9 +348,9 @@ fn words(units: UnitSystem, circuit: &Circuit, check: &AmpacityCheck) -> String 
     let sign = against(check.need_a, check.have_a, true);
     let (need, have) = (figure(check.need_a, 2), figure(check.have_a, 2));
     match check.kind {
-        AmpacityCheckKind::Continuous => {
-            let highest = figure(circuit.duty.highest_a, 2);
-            format!("1.25 × {highest} A = {need} A {sign} {have} A at the terminals")
+        AmpacityCheckKind::Terminals => {
+            let basis = at_terminals(&circuit.duty);
+            format!("{basis} {sign} {have} A at the terminals")
         }
         AmpacityCheckKind::Corrected => {
             let carrying = circuit.conductors.and_then(|found| {

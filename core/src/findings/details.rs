@@ -44,6 +44,8 @@ pub struct Details {
     pub backed_up: PanelDetails,
     /// The run between both panels, through the transfer switch.
     pub transfer_run: Run,
+    /// The run from the generator to the backed-up panel; none if there is no generator.
+    pub generator_run: Option<Run>,
 }
 
 /// An array's modules and strings.

@@ -37,6 +37,12 @@ impl Circuit {
                 .map_or_else(Default::default, |unit| {
                     (unit.name.clone(), panel(unit.side).to_owned())
                 }),
+            (CircuitKind::GeneratorOutput, _) => option
+                .generator
+                .as_ref()
+                .map_or_else(Default::default, |generator| {
+                    (generator.name.clone(), panel(AcSide::BackedUp).to_owned())
+                }),
             (CircuitKind::Battery, Part::Storage(id)) => ("battery".to_owned(), unit_name(id)),
             (CircuitKind::Transfer, _) => (
                 panel(AcSide::GridSide).to_owned(),

@@ -1,75 +1,101 @@
-//! Findings of a generator: its circuit and its neutral. Its rating plate decides both, and nothing of it is given but its power.
+//! Findings of a generator beside those of its circuit: what keeps it from overload, and its neutral.
 
-use super::finding::{Head, figure};
-use super::generic::{circuit_voltage, line_current_a};
-use super::{Context, Finding, Missing, Topic};
+use super::finding::{Head, against, figure};
+use super::generic::line_current_a;
+use super::{Circuit, CircuitKind, Context, Finding, Missing, Topic};
 use crate::coupling::Generator;
 use crate::drawing::Part;
-use crate::rules::{Clause, Code, breaker_at_least_a};
+use crate::household::Household;
+use crate::limits::Unit;
+use crate::rules::{Clause, Code, Reserve, Term};
 
-/// What a generator's conductors carry at least, share of its rated current, unless it protects itself against overload.
+/// What a generator's conductors bear beyond its rated current, share of it, unless it is kept from overload.
 ///
 /// Source: NEC 445.13(A) (from memory).
-const CONDUCTORS_OVER_RATED: f64 = 1.15;
+const CONDUCTORS_OVER_RATED: f64 = 0.15;
 
-/// What findings of a generator rest on.
-pub(super) const UNITY_POWER_FACTOR: &str = "that the generator is rated at unity power factor";
+/// What findings of a generator rest on while its plate's current is not given.
+const UNITY_POWER_FACTOR: &str = "that the generator is rated at unity power factor";
 
 /// Findings of the generator, if there is one.
-pub(super) fn judge(context: &Context<'_>, found: &mut Vec<Finding>) {
+pub(super) fn judge(context: &Context<'_>, circuits: &[Circuit], found: &mut Vec<Finding>) {
     if let Some(generator) = &context.option.generator {
-        found.push(circuit(context, generator));
+        let circuit =
+            (circuits.iter()).find(|circuit| circuit.kind == CircuitKind::GeneratorOutput);
+        found.push(overload(context, generator, circuit));
         found.push(neutral(context));
     }
 }
 
-/// Rated current of a generator on each line, A.
-pub(super) fn rated_a(context: &Context<'_>, generator: &Generator) -> f64 {
-    line_current_a(context.household.service.supply, generator.rated_w, false)
+/// Rated current of a generator on each line, A: that of its plate, else that of its power.
+pub(super) fn rated_a(household: &Household, generator: &Generator) -> f64 {
+    (generator.electrical.rated_a)
+        .unwrap_or_else(|| line_current_a(household.service.supply, generator.rated_w, false))
 }
 
-/// Breaker and conductors of a generator follow its rating plate: what its power alone tells is told, and not judged.
-fn circuit(context: &Context<'_>, generator: &Generator) -> Finding {
-    let rated_a = rated_a(context, generator);
-    let (system_v, three_phase) = circuit_voltage(context.household.service.supply, false);
-    let volts = match three_phase {
-        true => format!("(√3 × {} V)", figure(system_v, 0)),
-        false => format!("{} V", figure(system_v, 0)),
+/// What its rated current rests on.
+pub(super) fn rests_on(generator: &Generator) -> Option<&'static str> {
+    match generator.electrical.rated_a {
+        Some(_) => None,
+        None => Some(UNITY_POWER_FACTOR),
+    }
+}
+
+/// What its conductors bear beyond its rated current.
+pub(super) fn reserve(code: Code, generator: &Generator) -> Reserve {
+    let is_kept = generator.electrical.kept_from_overload == Some(true);
+    Reserve::Throughout(match code {
+        Code::Nec(_) if !is_kept => CONDUCTORS_OVER_RATED,
+        Code::Nec(_) | Code::Iec => 0.0,
+    })
+}
+
+/// A generator is kept from overload: by itself, else by the breaker of its circuit.
+fn overload(context: &Context<'_>, generator: &Generator, circuit: Option<&Circuit>) -> Finding {
+    let head = Head {
+        rule: "generator-overload",
+        title: "overload protection of the generator",
+        topic: Topic::Circuits,
+        part: Part::Generator,
+        source: Clause::GeneratorOverload.source(context.code),
     };
-    let rated = format!(
-        "{}: {} W / {volts} = {} A",
-        generator.name,
-        figure(generator.rated_w, 0),
-        figure(rated_a, 2)
-    );
-    let (basis_a, asks) = match context.code {
-        Code::Nec(_) => {
-            let basis_a = CONDUCTORS_OVER_RATED * rated_a;
-            let asks = format!(
-                "; 1.15 × {} A = {} A for its conductors, unless its own device protects it against overload",
-                figure(rated_a, 2),
-                figure(basis_a, 2)
-            );
-            (basis_a, asks)
-        }
-        Code::Iec => (rated_a, " for its conductors and its device".to_owned()),
-    };
-    let device = match breaker_at_least_a(context.code, basis_a) {
-        Some(device_a) => format!("; the next standard device is {} A", figure(device_a, 0)),
-        None => String::new(),
-    };
-    Finding::not_judged(
-        Head {
-            rule: "generator-circuit",
-            title: "breaker and conductors of the generator",
-            topic: Topic::Circuits,
-            part: Part::Generator,
-            source: Clause::GeneratorConductor.source(context.code),
-        },
-        &[Missing::GeneratorPlate],
-        format!("{rated}{asks}{device}"),
-    )
-    .assuming(true, UNITY_POWER_FACTOR)
+    let name = &generator.name;
+    let device_a = circuit.and_then(|circuit| circuit.duty.device_a);
+    let largest_a = circuit.and_then(|circuit| circuit.least_device_a);
+    match (generator.electrical.kept_from_overload, device_a, largest_a) {
+        (Some(true), ..) => Finding::fact(
+            head,
+            true,
+            format!("{name}: its design, or a device that belongs to it, keeps it from overload"),
+        ),
+        (Some(false), Some(device_a), Some(largest_a)) => Finding::at_most(
+            head,
+            device_a,
+            largest_a,
+            Unit::A,
+            format!(
+                "{name}: only the breaker of its circuit keeps it from overload: {} A {} {} A, the next standard one",
+                figure(device_a, 0),
+                against(device_a, largest_a, true),
+                figure(largest_a, 0),
+            ),
+        )
+        .remedy(format!("take a breaker of {} A", figure(largest_a, 0)))
+        .resting_on(rests_on(generator))
+        .assuming(true, "that the next standard breaker keeps it from overload, common practice"),
+        (Some(false), ..) => Finding::not_judged(
+            head,
+            &[Missing::LargerBreaker(CircuitKind::GeneratorOutput)],
+            format!("{name}: only the breaker of its circuit keeps it from overload"),
+        ),
+        (None, ..) => Finding::not_judged(
+            head,
+            &[Missing::GeneratorPlate],
+            format!(
+                "{name}: its design, a device that belongs to it, or the breaker of its circuit keeps it from overload"
+            ),
+        ),
+    }
 }
 
 /// Whether a generator is separately derived decides where the one bond between neutral and earth is.
@@ -81,15 +107,16 @@ fn neutral(context: &Context<'_>) -> Finding {
     Finding::not_judged(
         Head {
             rule: "generator-neutral",
-            title: "neutral and earth of the generator",
+            title: Term::NeutralOfGenerator.under(context.code),
             topic: Topic::Backup,
             part: Part::Generator,
             source: Clause::NeutralBond.source(context.code),
         },
         &[Missing::GeneratorBond],
         format!(
-            "exactly one bond between neutral and earth while it runs: bonded in its frame it is separately derived, and its neutral \
-             must be switched over with its lines; with a floating neutral {elsewhere}, and its neutral is not switched"
+            "exactly one bond between neutral and {} while it runs: bonded in its frame it is separately derived, and its neutral \
+             must be switched over with its lines; with a floating neutral {elsewhere}, and its neutral is not switched",
+            Term::Earth.under(context.code)
         ),
     )
 }

@@ -85,6 +85,9 @@ impl Details {
                 ..Run::generic(code, 3.0)
             }
             .chosen(code, &given.transfer_circuit),
+            generator_run: (option.generator.as_ref()).map(|generator| {
+                Run::generic(code, 10.0).chosen(code, &generator.electrical.output)
+            }),
         };
         details.arrays = option
             .arrays

@@ -4,6 +4,7 @@ use super::{CircuitKind, Finding};
 use crate::coupling::CouplingOption;
 use crate::drawing::Part;
 use crate::household::Household;
+use crate::rules::{Code, Term};
 
 /// What a finding waits for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -52,7 +53,7 @@ pub enum Missing {
     Neutral,
     /// Where the one bond between neutral and earth is in a home without a service.
     BondOfTheHome,
-    /// What the generator's rating plate says, and how its run is laid.
+    /// Whether the generator is kept from overload.
     GeneratorPlate,
     /// Whether the generator's neutral is bonded in its frame.
     GeneratorBond,
@@ -79,9 +80,9 @@ pub enum Missing {
 }
 
 impl Missing {
-    /// It in words.
+    /// It in the words of a code.
     #[must_use]
-    pub fn words(self) -> &'static str {
+    pub fn words(self, code: Code) -> &'static str {
         match self {
             Self::NumbersInRange => "numbers within their ranges",
             Self::RecordLow => "lowest temperature on record",
@@ -110,10 +111,8 @@ impl Missing {
             Self::Neutral => {
                 "whether the transfer switches the neutral, and what bonds it in the island"
             }
-            Self::BondOfTheHome => "where the home's one bond between neutral and earth is",
-            Self::GeneratorPlate => {
-                "rating plate of the generator: current, power factor, overload protection; and its run"
-            }
+            Self::BondOfTheHome => Term::BondOfTheHome.under(code),
+            Self::GeneratorPlate => "whether the generator is kept from overload, by its plate",
             Self::GeneratorBond => {
                 "whether the generator's neutral is bonded in its frame or floats"
             }
@@ -122,7 +121,7 @@ impl Missing {
             Self::ExportTime => "time that the utility grants the export control",
             Self::RapidShutdown => "how PV is shut down at the array",
             Self::ArcFault => "arc-fault protection of the PV input",
-            Self::DcFault => "earth-fault detection of the PV input",
+            Self::DcFault => Term::DcFaultDetection.under(code),
             Self::Separation => {
                 "whether the inverter has simple separation, else which residual-current device its maker permits"
             }
@@ -176,10 +175,10 @@ impl Finding {
             Missing::StorageShutdown => of_part("emergency_shutdown"),
             Missing::StorageSpacing => of_part("spacing_m"),
             Missing::ClearDepth => of_part("clear_depth_m"),
+            Missing::GeneratorPlate => of_part("kept_from_overload"),
             Missing::BothLines => of_part("gives_both_lines"),
             Missing::Neutral => of_household("neutral"),
             Missing::BondOfTheHome
-            | Missing::GeneratorPlate
             | Missing::GeneratorBond
             | Missing::Separation
             | Missing::Lightning => None,
@@ -227,7 +226,7 @@ fn part_path(part: Part, household: &Household, option: &CouplingOption) -> Opti
 fn circuit_path(kind: CircuitKind, part: String, field: &str) -> Option<String> {
     Some(match kind {
         CircuitKind::PvSource => format!("{part}.electrical.circuit.{field}"),
-        CircuitKind::PvOutput | CircuitKind::StorageOutput => {
+        CircuitKind::PvOutput | CircuitKind::StorageOutput | CircuitKind::GeneratorOutput => {
             format!("{part}.electrical.output.{field}")
         }
         CircuitKind::Battery => format!("{part}.electrical.battery_circuit.{field}"),

@@ -123,7 +123,7 @@ pub fn findings(
     busbars::judge(&context, &mut found);
     storage::judge(&context, &mut found);
     backup::judge(&context, &mut found);
-    generator::judge(&context, &mut found);
+    generator::judge(&context, &schedule, &mut found);
     export::judge(&context, &mut found);
     safety::judge(&context, &mut found);
     safety::markings(&context, &mut found);

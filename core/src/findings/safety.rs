@@ -8,7 +8,7 @@ use crate::coupling::{Array, Join};
 use crate::drawing::Part;
 use crate::household::RapidShutdown;
 use crate::limits::Unit;
-use crate::rules::{Clause, Code, Source};
+use crate::rules::{Clause, Code, Source, Term};
 use crate::units::UnitSystem;
 
 /// DC voltage from which arc-fault protection is asked for, V.
@@ -177,13 +177,16 @@ fn of_array(context: &Context<'_>, array: &Array, found: &mut Vec<Finding>) {
         found.push(known(
             head(
                 "dc-fault",
-                "faults to earth on the DC side",
+                Term::DcFaults.under(context.code),
                 Clause::DcFault,
             ),
             given.dc_fault_detection,
             Missing::DcFault,
             "the converter tests insulation before it starts and watches residual current",
-            "take a converter with earth-fault detection",
+            &format!(
+                "take a converter with {}",
+                Term::DcFaultDetection.under(context.code)
+            ),
         ));
     }
     found.push(known(

@@ -1,6 +1,7 @@
 //! The conductor schedule: every circuit of an option with its current, breaker, conductors and voltage drop. What was chosen is kept
 //! and judged; what was not is proposed.
 
+use super::generator;
 use super::generic::{circuit_voltage, line_current_a, unit_name};
 use super::layout::alike;
 use super::{Details, Run};
@@ -9,8 +10,8 @@ use crate::drawing::Part;
 use crate::household::{AcSide, Household, HouseholdElectrical};
 use crate::limits;
 use crate::rules::{
-    Code, Conductors, DropLimit, Duty, Laying, LoadedConductors, ParallelLaying, Section, Size,
-    Wiring, breaker_at_least_a, continuous_basis_a, enlarged_earth_conductor, iec_earth_conductor,
+    Code, Conductors, DropLimit, Duty, Laying, LoadedConductors, ParallelLaying, Reserve, Section,
+    Size, Wiring, breaker_at_least_a, enlarged_earth_conductor, iec_earth_conductor,
     nec_earth_conductor, short_circuit_k, short_circuit_section_mm2, source_circuit_a,
     voltage_drop_v,
 };
@@ -105,6 +106,8 @@ pub enum CircuitKind {
     PvOutput,
     /// Output of a storage inverter.
     StorageOutput,
+    /// Output of a generator.
+    GeneratorOutput,
     /// Between a battery and its inverter.
     Battery,
     /// Between the two panels, through the transfer switch.
@@ -117,9 +120,10 @@ fn most_drop_share(aimed: &HouseholdElectrical, kind: CircuitKind) -> f64 {
         CircuitKind::PvSource | CircuitKind::Battery => {
             (aimed.dc_drop_share).unwrap_or(limits::DC_DROP_SHARE.default)
         }
-        CircuitKind::PvOutput | CircuitKind::StorageOutput | CircuitKind::Transfer => {
-            (aimed.ac_drop_share).unwrap_or(limits::AC_DROP_SHARE.default)
-        }
+        CircuitKind::PvOutput
+        | CircuitKind::StorageOutput
+        | CircuitKind::GeneratorOutput
+        | CircuitKind::Transfer => (aimed.ac_drop_share).unwrap_or(limits::AC_DROP_SHARE.default),
     }
 }
 
@@ -131,6 +135,7 @@ struct Plan {
     name: String,
     alike: usize,
     highest_a: f64,
+    reserve: Reserve,
     working_a: f64,
     system_v: f64,
     three_phase: bool,
@@ -138,7 +143,7 @@ struct Plan {
     rests_on: Option<&'static str>,
 }
 
-/// Every circuit of an option, in the order of the sheet: arrays, PV inverters, storage, and with a utility the transfer path.
+/// Every circuit of an option, in the order of the sheet: arrays, PV inverters, storage, the generator, and with a utility the transfer path.
 #[must_use]
 pub fn conductor_schedule(
     household: &Household,
@@ -156,6 +161,7 @@ pub fn conductor_schedule(
             name: format!("{name}, output"),
             alike: 1,
             highest_a: current_a,
+            reserve: Reserve::Continuous,
             working_a: current_a,
             system_v,
             three_phase,
@@ -185,6 +191,7 @@ pub fn conductor_schedule(
                 name,
                 alike: inputs,
                 highest_a: source_circuit_a(found.module.isc_a, parallel),
+                reserve: Reserve::Continuous,
                 working_a: found.module.imp_a * f64::from(parallel),
                 system_v: found.module.vmp_v * f64::from(in_series),
                 three_phase: false,
@@ -231,6 +238,7 @@ pub fn conductor_schedule(
                 name: format!("{}, battery", unit_name(option, unit.id)),
                 alike: 1,
                 highest_a: current_a,
+                reserve: Reserve::Continuous,
                 working_a: current_a,
                 system_v: battery.voltages.nominal_v,
                 three_phase: false,
@@ -241,6 +249,23 @@ pub fn conductor_schedule(
                     .then_some("voltage of the battery"),
             });
         }
+    }
+    if let (Some(generator), Some(run)) = (&option.generator, details.generator_run) {
+        let current_a = generator::rated_a(household, generator);
+        plans.push(Plan {
+            highest_a: current_a,
+            reserve: generator::reserve(details.code, generator),
+            working_a: current_a,
+            rests_on: generator::rests_on(generator),
+            ..output(
+                CircuitKind::GeneratorOutput,
+                Part::Generator,
+                &generator.name,
+                generator.rated_w,
+                false,
+                run,
+            )
+        });
     }
     let joins_panels = !option.storage.is_empty() || has_backed_up_source(option);
     if household.service.utility && joins_panels {
@@ -260,6 +285,7 @@ pub fn conductor_schedule(
             name: "Transfer path".to_owned(),
             alike: 1,
             highest_a: current_a,
+            reserve: Reserve::Continuous,
             working_a: current_a,
             system_v,
             three_phase,
@@ -307,24 +333,26 @@ impl Plan {
 
     /// Chooses what was not chosen yet.
     fn scheduled(self, code: Code, most_drop_share: f64) -> Circuit {
-        let basis_a = match code {
-            Code::Nec(_) => continuous_basis_a(self.highest_a),
-            Code::Iec => self.highest_a,
-        };
-        let least_device_a = match self.kind {
-            CircuitKind::PvSource => None,
-            _ => breaker_at_least_a(code, basis_a),
-        };
-        let device_a = self.run.device_a.or(least_device_a);
-        let duty = Duty {
+        let mut duty = Duty {
             highest_a: self.highest_a,
-            device_a,
+            reserve: self.reserve,
+            device_a: None,
             loaded: if self.three_phase {
                 LoadedConductors::Three
             } else {
                 LoadedConductors::Two
             },
         };
+        let basis_a = match code {
+            Code::Nec(_) => duty.at_terminals_a(),
+            Code::Iec => duty.where_laid_a(),
+        };
+        let least_device_a = match self.kind {
+            CircuitKind::PvSource => None,
+            _ => breaker_at_least_a(code, basis_a),
+        };
+        let device_a = self.run.device_a.or(least_device_a);
+        duty.device_a = device_a;
         let drop_limit = DropLimit {
             current_a: self.working_a,
             one_way_m: self.run.one_way_m,

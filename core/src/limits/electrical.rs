@@ -51,6 +51,7 @@ rows! {
     INPUT_MOST_WORKING_A: "InputSheet.most_working_a", "highest working current of an input", A, 0.1 to 500.0, 16.0, GENERIC;
     INPUT_MOST_SHORT_CIRCUIT_A: "InputSheet.most_short_circuit_a", "highest short-circuit current of an input", A, 0.1 to 500.0, 22.0, GENERIC;
     PV_INVERTER_INPUTS: "PvInverterElectrical.inputs", "number of MPPT inputs", Count, 1.0 to 24.0, 2.0, PRACTICE;
+    GENERATOR_RATED_A: "GeneratorElectrical.rated_a", "rated current by the plate", A, 1.0 to 6000.0, 25.0, CHOSEN;
     STORAGE_NOMINAL_WH: "StorageElectrical.nominal_wh", "nominal energy", Wh, 100.0 to 2000000.0, 11000.0, "Common practice: nine tenths of it usable.";
     STORAGE_SPACING_M: "StorageElectrical.spacing_m", "distance to other units, doors and windows", M, 0.0 to 100.0, 0.914, "NFPA 855 chapter 15: 3 ft.";
     STORAGE_CLEAR_DEPTH_M: "StorageElectrical.clear_depth_m", "clear depth before the storage", M, 0.0 to 100.0, 0.914, "NEC 110.26(A)(1): 3 ft.";

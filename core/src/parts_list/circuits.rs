@@ -7,7 +7,8 @@ use crate::drawing::Part;
 use crate::findings::{Circuit, CircuitKind};
 use crate::household::{AcSide, Supply};
 use crate::rules::{
-    Code, Column, LoadedConductors, Metal, MetricInsulation, Size, StringFuse, Wiring, string_fuse,
+    Code, Column, LoadedConductors, Metal, MetricInsulation, Size, StringFuse, Term, Wiring,
+    string_fuse,
 };
 
 /// Share that is bought on top of the length of a run, for ends, bends and waste.
@@ -21,7 +22,6 @@ pub(super) fn list(sources: &Sources<'_>, items: &mut Vec<Item>) {
         protection(sources, circuit, items);
     }
     string_fuses(sources, items);
-    generator(sources, items);
     conductors(sources, items);
 }
 
@@ -43,6 +43,13 @@ fn protection(sources: &Sources<'_>, circuit: &Circuit, items: &mut Vec<Item>) {
                 format!("{}, in the {panel}", circuit.name),
             )
         }
+        CircuitKind::GeneratorOutput => (
+            format!(
+                "circuit breaker, {}",
+                poles(circuit, supply, sources.details.code)
+            ),
+            format!("{}, to the backed-up panel", circuit.name),
+        ),
         CircuitKind::Battery => (
             format!(
                 "DC breaker or fuse, both poles, at least {} V DC",
@@ -80,36 +87,6 @@ fn protection(sources: &Sources<'_>, circuit: &Circuit, items: &mut Vec<Item>) {
         place,
         open: open.to_owned(),
     });
-}
-
-/// What a generator is joined with; the conductor schedule does not hold its circuit.
-fn generator(sources: &Sources<'_>, items: &mut Vec<Item>) {
-    let Some(generator) = &sources.option.generator else {
-        return;
-    };
-    let state = State::of(generator.standing);
-    let mut add = |group, quantity, description: &str, open: &str| {
-        items.push(Item {
-            group,
-            state,
-            quantity,
-            description: description.to_owned(),
-            place: format!("{}, to the backed-up panel", generator.name),
-            open: open.to_owned(),
-        });
-    };
-    add(
-        Group::Protection,
-        Quantity::Pieces(1),
-        "generator breaker",
-        "rating by the generator's own rating plate",
-    );
-    add(
-        Group::Conductors,
-        Quantity::NotKnown,
-        "generator conductors with earth",
-        "the run and its size are to be designed",
-    );
 }
 
 fn side(sources: &Sources<'_>, circuit: &Circuit) -> Option<AcSide> {
@@ -215,7 +192,7 @@ struct Kind {
     state: State,
     role: Role,
     size: Option<Size>,
-    aluminium: bool,
+    metal: Metal,
     insulation: &'static str,
 }
 
@@ -240,7 +217,7 @@ fn conductors(sources: &Sources<'_>, items: &mut Vec<Item>) {
                 } else {
                     circuit.conductors.map(|found| found.size)
                 },
-                aluminium: circuit.run.laying.metal == Metal::Aluminium,
+                metal: circuit.run.laying.metal,
                 insulation: insulation(circuit),
             };
             let entry = laid.entry(kind).or_default();
@@ -249,7 +226,8 @@ fn conductors(sources: &Sources<'_>, items: &mut Vec<Item>) {
             entry.generic_length |= circuit.run.length_origin.is_generic();
         }
     }
-    items.extend(laid.into_iter().map(|(kind, laid)| kind.item(laid)));
+    let code = sources.details.code;
+    items.extend(laid.into_iter().map(|(kind, laid)| kind.item(laid, code)));
 }
 
 /// How many conductors of each kind a circuit has, those in parallel counted.
@@ -291,19 +269,15 @@ fn insulation(circuit: &Circuit) -> &'static str {
 }
 
 impl Kind {
-    fn item(self, laid: Laid) -> Item {
+    fn item(self, laid: Laid, code: Code) -> Item {
         let role = match self.role {
             Role::PvString => "PV string conductor, DC",
             Role::Battery => "battery conductor, DC",
             Role::Line => "line conductor",
             Role::Neutral => "neutral conductor",
-            Role::Earth => "earth conductor",
+            Role::Earth => Term::EarthConductor.under(code),
         };
-        let metal = if self.aluminium {
-            "aluminium"
-        } else {
-            "copper"
-        };
+        let metal = self.metal.under(code);
         let size = self
             .size
             .map_or_else(|| "size to be designed".to_owned(), Size::label);

@@ -16,6 +16,7 @@ pub use csv::{LengthUnit, csv};
 use crate::coupling::CouplingOption;
 use crate::findings::{Circuit, CircuitKind, Details, Finding, shown_figure as figure};
 use crate::household::Household;
+use crate::rules::{Code, Term};
 use standing::Stands;
 
 /// A line of the parts list.
@@ -128,13 +129,16 @@ pub enum Quantity {
 }
 
 /// What the list never holds, whatever the option: each depends on the site and on makers' instructions.
-pub const LEFT_OUT: [&str; 5] = [
-    "racking, flashing and roof work",
-    "raceways, boxes, fittings and connectors",
-    "earth electrodes and bonding of frames and cases",
-    "communication wiring between converters, meters and batteries",
-    "labour, permits, inspection and the utility's fees",
-];
+#[must_use]
+pub fn left_out(code: Code) -> [&'static str; 5] {
+    [
+        "racking, flashing and roof work",
+        "raceways, boxes, fittings and connectors",
+        Term::EarthElectrodes.under(code),
+        "communication wiring between converters, meters and batteries",
+        "labour, permits, inspection and the utility's fees",
+    ]
+}
 
 /// What the lines are made from.
 struct Sources<'a> {

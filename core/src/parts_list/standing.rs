@@ -41,6 +41,9 @@ impl Stands<'_> {
                     .is_some_and(|unit| unit.standing);
                 stands && (circuit.kind == CircuitKind::Battery || self.as_before(side))
             }
+            Part::Generator => {
+                (self.option.generator.as_ref()).is_some_and(|generator| generator.standing)
+            }
             Part::Transfer => self.transfer(),
             _ => false,
         }

@@ -34,6 +34,8 @@ pub enum Clause {
     InverterCurrent,
     /// Conductors of a generator.
     GeneratorConductor,
+    /// A generator is kept from overload.
+    GeneratorOverload,
     /// Conductors of a power source's output.
     SourceConductor,
     /// Overcurrent device of a power source's output.
@@ -206,7 +208,8 @@ impl Clause {
                 [Published, FromMemory],
                 "IEC 60364-7-712",
             ),
-            Self::GeneratorConductor => memory("445.13(A)", "IEC 60364-5-55, 551"),
+            Self::GeneratorConductor => memory("445.13(A)", "IEC 60364-5-52"),
+            Self::GeneratorOverload => memory("445.12(A)", "IEC 60364-5-55, 551"),
             Self::SourceConductor => row(
                 ["705.60(B)", "705.28", "705.28", "705.28"],
                 [FromMemory; 2],

@@ -91,12 +91,43 @@ pub enum Terminals {
 /// What a circuit asks of its conductors.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Duty {
-    /// Highest current, A, running continuously.
+    /// Highest current, A.
     pub highest_a: f64,
+    /// What is kept beyond it.
+    pub reserve: Reserve,
     /// Rating of the device that protects the conductors, A; none: nothing can drive more through them than `highest_a`.
     pub device_a: Option<f64>,
     /// How many conductors carry it.
     pub loaded: LoadedConductors,
+}
+
+/// What conductors are to bear beyond the highest current of their circuit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Reserve {
+    /// It runs continuously: under the NEC the terminals bear 125 % of it, before corrections.
+    Continuous,
+    /// Terminals, and conductors where they lie, bear this share more.
+    Throughout(f64),
+}
+
+impl Duty {
+    /// Current that terminals bear, before corrections, A.
+    #[must_use]
+    pub fn at_terminals_a(&self) -> f64 {
+        match self.reserve {
+            Reserve::Continuous => continuous_basis_a(self.highest_a),
+            Reserve::Throughout(share) => self.highest_a + share * self.highest_a,
+        }
+    }
+
+    /// Current that conductors bear where they lie, after corrections, A.
+    #[must_use]
+    pub fn where_laid_a(&self) -> f64 {
+        match self.reserve {
+            Reserve::Continuous => self.highest_a,
+            Reserve::Throughout(share) => self.highest_a + share * self.highest_a,
+        }
+    }
 }
 
 /// What the conductors of a pole carry where they are laid.
@@ -130,9 +161,9 @@ pub struct AmpacityCheck {
 /// What a conductor must meet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum AmpacityCheckKind {
-    /// 125 % of the highest current, before corrections, at the column of the terminals.
-    Continuous,
-    /// The highest current, after corrections.
+    /// What terminals bear, before corrections, at the column of the terminals.
+    Terminals,
+    /// What conductors bear where they lie, after corrections.
     Corrected,
     /// The rating of the device.
     Device,
@@ -236,7 +267,7 @@ impl Laying {
                     Size::Awg(size),
                 ) => {
                     const MOST_AT_60_C_A: f64 = 100.0;
-                    let rating_a = duty.device_a.unwrap_or(continuous_basis_a(duty.highest_a));
+                    let rating_a = duty.device_a.unwrap_or(duty.at_terminals_a());
                     let terminal = match terminals {
                         Terminals::Unmarked if rating_a <= MOST_AT_60_C_A => Column::C60,
                         Terminals::Marked75C | Terminals::Unmarked => Column::C75,
@@ -283,7 +314,7 @@ impl Laying {
 
     /// Everything that such conductors must meet here; none as for [`Self::carrying`].
     ///
-    /// Source: NEC 690.8(B), 705.28, 240.4; IEC 60364-4-43: Ib ≤ In ≤ Iz, for conductors in parallel Iz of all together.
+    /// Source: NEC 690.8(B), 705.28, 445.13(A), 240.4; IEC 60364-4-43: Ib ≤ In ≤ Iz, for conductors in parallel Iz of all together.
     #[must_use]
     pub fn checks(
         &self,
@@ -296,14 +327,14 @@ impl Laying {
         let mut checks = Vec::with_capacity(3);
         if let Size::Awg(_) = size {
             checks.push(AmpacityCheck {
-                kind: AmpacityCheckKind::Continuous,
-                need_a: continuous_basis_a(duty.highest_a),
+                kind: AmpacityCheckKind::Terminals,
+                need_a: duty.at_terminals_a(),
                 have_a: carrying.terminal_a,
             });
         }
         checks.push(AmpacityCheck {
             kind: AmpacityCheckKind::Corrected,
-            need_a: duty.highest_a,
+            need_a: duty.where_laid_a(),
             have_a: carrying.corrected_a,
         });
         if let Some(device_a) = duty.device_a {
@@ -434,6 +465,7 @@ mod tests {
     fn duty(highest_a: f64, device_a: f64) -> Duty {
         Duty {
             highest_a,
+            reserve: Reserve::Continuous,
             device_a: Some(device_a),
             loaded: LoadedConductors::Two,
         }
@@ -506,6 +538,7 @@ mod tests {
         };
         let duty = |device_a| Duty {
             highest_a: 20.0,
+            reserve: Reserve::Continuous,
             device_a: Some(device_a),
             loaded: LoadedConductors::Two,
         };

@@ -18,13 +18,14 @@ mod pv_current;
 mod standard_rating;
 mod storage_place;
 mod string_voltage;
+mod term;
 mod voltage_drop;
 
 pub use clause::Clause;
 pub use code::{Code, NecEdition, Source, SourceStatus};
 pub use conductor::{
     AmpacityCheck, AmpacityCheckKind, Carrying, Conductors, DropLimit, Duty, Laying,
-    ParallelLaying, Size, Terminals, Wiring,
+    ParallelLaying, Reserve, Size, Terminals, Wiring,
 };
 pub use dwelling_load::{
     ClimateLoads, ConnectedLoads, DwellingLoads, PooledLoad, general_lighting_va, measured_load_va,
@@ -58,6 +59,7 @@ pub use string_voltage::{
     COLD_FACTORS, STC_CELL_C, cold_factor, dwelling_limit_v, fewest_in_series, hot_cell_rise_k,
     most_in_series, voltage_at_cell_v,
 };
+pub use term::Term;
 pub use voltage_drop::{
     effective_ohm_per_m, short_circuit_k, short_circuit_section_mm2, voltage_drop_v,
 };

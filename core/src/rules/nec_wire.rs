@@ -6,7 +6,9 @@ use serde::{Deserialize, Serialize};
 use crate::units::M_PER_FT;
 
 /// What a conductor is made of.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Metal {
     /// Copper.

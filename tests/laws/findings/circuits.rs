@@ -109,13 +109,15 @@ fn conductors_in_parallel_are_judged_by_size_and_each_raceway_has_its_earth() {
     assert!(
         thick
             .formula
-            .contains("an earth conductor of 6 AWG with each run"),
+            .contains("one equipment grounding conductor of 6 AWG with each run"),
         "{}",
         thick.formula
     );
     let together = pair(Awg::OneOught, ParallelLaying::Together);
     assert!(
-        together.formula.contains("one earth conductor of 6 AWG"),
+        together
+            .formula
+            .contains("one equipment grounding conductor of 6 AWG for all"),
         "{}",
         together.formula
     );

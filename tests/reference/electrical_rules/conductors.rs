@@ -2,7 +2,7 @@
 
 use couplet_core::rules::{
     AMBIENT_FACTORS, Awg, Column, Conductors, Duty, EARTH_CONDUCTORS, Laying, LoadedConductors,
-    Metal, Method, MetricInsulation, ParallelLaying, Section, Size, Terminals, Wiring,
+    Metal, Method, MetricInsulation, ParallelLaying, Reserve, Section, Size, Terminals, Wiring,
     ambient_factor, effective_ohm_per_m, electrode_conductor, grouping_factor, nec_earth_conductor,
     short_circuit_k, short_circuit_section_mm2, voltage_drop_v,
 };
@@ -151,6 +151,7 @@ fn pv_cable_carries_less_on_a_surface_and_in_conduit() {
         };
         let duty = Duty {
             highest_a: 17.25,
+            reserve: Reserve::Continuous,
             device_a: None,
             loaded: LoadedConductors::Two,
         };
@@ -327,6 +328,7 @@ fn short_circuit_factors_come_from_the_heat_that_a_conductor_holds() {
 fn the_trades_pair_of_conductors_carries_400_a() {
     let duty = Duty {
         highest_a: 320.0,
+        reserve: Reserve::Continuous,
         device_a: Some(400.0),
         loaded: LoadedConductors::Three,
     };

@@ -1,8 +1,8 @@
 //! Random valid inputs of the electrical rules.
 
 use couplet_core::coupling::{
-    ArrayElectrical, BatterySheet, InputSheet, InputStrings, ModuleSheet, PvInverterElectrical,
-    StorageElectrical,
+    ArrayElectrical, BatterySheet, GeneratorElectrical, InputSheet, InputStrings, ModuleSheet,
+    PvInverterElectrical, StorageElectrical,
 };
 use couplet_core::household::{
     CircuitChoice, Dwelling, HouseholdElectrical, NeutralAtTransfer, PanelElectrical, PanelFeed,
@@ -117,6 +117,23 @@ pub fn any_pv_inverter_electrical() -> impl Strategy<Value = PvInverterElectrica
                 inputs,
                 input,
                 one_line,
+                output,
+            },
+        );
+    mostly_open(given)
+}
+
+/// What the electrical rules ask about a generator.
+pub(super) fn any_generator_electrical() -> impl Strategy<Value = GeneratorElectrical> {
+    let given = (
+        option::of(any_number(&limits::GENERATOR_RATED_A)),
+        any::<Option<bool>>(),
+        any_circuit(),
+    )
+        .prop_map(
+            |(rated_a, kept_from_overload, output)| GeneratorElectrical {
+                rated_a,
+                kept_from_overload,
                 output,
             },
         );

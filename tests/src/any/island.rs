@@ -9,6 +9,7 @@ use proptest::option;
 use proptest::prelude::*;
 use proptest::sample::select;
 
+use super::electrical::any_generator_electrical;
 use super::money::any_converter_costs;
 use super::number::any_number;
 
@@ -94,10 +95,22 @@ pub fn any_generator() -> impl Strategy<Value = Generator> {
         any_number(&limits::GENERATOR_IDLE_FUEL_L_PER_H),
         any_number(&limits::GENERATOR_FUEL_L_PER_KWH),
         option::of(any_number(&limits::GENERATOR_FUEL_CUR_PER_L)),
+        any_generator_electrical(),
         any_converter_costs(),
     )
         .prop_map(
-            |(rated_w, least_load, start_soc, part, start_delay_s, idle, per_kwh, price, costs)| {
+            |(
+                rated_w,
+                least_load,
+                start_soc,
+                part,
+                start_delay_s,
+                idle,
+                per_kwh,
+                price,
+                electrical,
+                costs,
+            )| {
                 Generator {
                     name: "Generator".to_owned(),
                     standing: false,
@@ -109,6 +122,7 @@ pub fn any_generator() -> impl Strategy<Value = Generator> {
                     idle_fuel_l_per_h: idle,
                     fuel_l_per_kwh: per_kwh,
                     fuel_cur_per_l: price,
+                    electrical,
                     costs,
                 }
             },

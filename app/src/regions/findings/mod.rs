@@ -13,7 +13,7 @@ use std::collections::{BTreeSet, HashSet};
 use std::mem::{Discriminant, discriminant};
 
 use couplet_core::drawing::Part;
-use couplet_core::findings::{Caution, Details, Finding, Verdict};
+use couplet_core::findings::{Caution, Finding, Verdict};
 use leptos::prelude::*;
 
 use crate::desk::Desk;
@@ -40,10 +40,7 @@ pub(crate) fn Findings(desk: Desk, judged: Judged, sifting: Sifting) -> impl Int
         })
     });
     let known = Memo::new(move |_| judged.findings.with(Option::is_some));
-    let code = move || {
-        desk.household
-            .with(|household| Details::code_of(household).to_string())
-    };
+    let code = move || desk.code.get().to_string();
     let spoken = Memo::new(move |_| {
         if !known.get() {
             return String::new();
@@ -168,7 +165,10 @@ fn List(desk: Desk, judged: Judged, sifting: Sifting) -> impl IntoView {
             .filter(|caution| !told.contains(caution))
             .collect();
         let others = (!others.is_empty()).then(|| {
-            let words = others.into_iter().map(caution).collect_view();
+            let words = others
+                .into_iter()
+                .map(|one| caution(desk, one))
+                .collect_view();
             view! {
                 <section class="findings-cautions">
                     <h3>"Whoever works on it"</h3>
@@ -200,8 +200,9 @@ fn by_part<'a>(findings: &[&'a Finding]) -> Vec<(Part, Vec<&'a Finding>)> {
     groups
 }
 
-fn caution(caution: Caution) -> AnyView {
-    view! { <p class="caution">{caution.words()}</p> }.into_any()
+fn caution(desk: Desk, caution: Caution) -> AnyView {
+    let words = caution.words(desk.code.get());
+    view! { <p class="caution">{words}</p> }.into_any()
 }
 
 /// The findings of a part under its name. A caution stands at the first part of each kind that it concerns.
@@ -225,7 +226,7 @@ fn group(
         .iter()
         .flat_map(|finding| finding.cautions())
         .filter(|caution| cautioned.insert((**caution, discriminant(&part))))
-        .map(|one| caution(*one))
+        .map(|one| caution(desk, *one))
         .collect();
     let rows: Vec<_> = findings
         .iter()

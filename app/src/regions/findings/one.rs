@@ -20,13 +20,14 @@ pub(super) fn one(desk: Desk, finding: &Finding) -> AnyView {
         let remedy = words::capital(&finding.remedy);
         view! { <p class="finding-remedy">{remedy}"."</p> }
     });
+    let code = desk.code.get();
     let trade = (level == Level::Trade).then(|| numbers(desk, finding));
     view! {
         <li class="finding" id=element_id(finding) tabindex="-1" data-state=verdict_key(finding.verdict)>
             <p class="finding-head">
                 <VerdictMark verdict=finding.verdict />
                 <b class="finding-verdict">{words::verdict(finding.verdict)}</b>
-                <span class="finding-wanted">{words::wanted(finding, level)}</span>
+                <span class="finding-wanted">{words::wanted(finding, level, code)}</span>
                 <span class="finding-standing">{words::standing(finding)}</span>
             </p>
             {trade}
@@ -109,6 +110,7 @@ fn waits_for(desk: Desk, finding: &Finding) -> Option<AnyView> {
 
 /// What is missing, as a link to the field that takes it, where there is one.
 fn settle(desk: Desk, finding: &Finding, missing: Missing) -> AnyView {
+    let words = missing.words(desk.code.get());
     let field = desk.household.with(|household| {
         let option = desk.option.get()?;
         let path = finding.settled_at(missing, household, &option)?;
@@ -125,11 +127,11 @@ fn settle(desk: Desk, finding: &Finding, missing: Missing) -> AnyView {
                         go_to_field(&id);
                     }
                 >
-                    {missing.words()}
+                    {words}
                 </a>
             }
             .into_any()
         }
-        None => missing.words().into_any(),
+        None => words.into_any(),
     }
 }

@@ -46,11 +46,12 @@ fn line(
             .iter()
             .filter(|finding| finding.verdict == verdict)
             .map(|finding| {
+                let code = desk.code.get();
                 let (part, verdict) = (finding.part, finding.verdict);
                 view! {
                     <li>
                         <button type="button" class="quiet" on:click=move |_| sifting.go_to(part, verdict)>
-                            {words::wanted(finding, level)}
+                            {words::wanted(finding, level, code)}
                         </button>
                     </li>
                 }

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use couplet_core::findings::{Caution, Finding, Verdict};
+use couplet_core::rules::Code;
 use leptos::prelude::*;
 
 use super::told::Told;
@@ -69,7 +70,7 @@ fn group(
     };
     let with_next = findings
         .iter()
-        .any(|finding| !what_next(finding).is_empty());
+        .any(|finding| !what_next(finding, told.details.code).is_empty());
     let columns = if with_next { "4" } else { "3" };
     let rows = findings
         .iter()
@@ -83,7 +84,7 @@ fn group(
                         <tr class="report-caution">
                             <td colspan=columns>
                                 <strong>"Caution: "</strong>
-                                {caution.words()}
+                                {caution.words(told.details.code)}
                             </td>
                         </tr>
                     }
@@ -119,7 +120,7 @@ fn group(
 
 fn row(told: &Told, finding: &Finding, with_next: bool) -> AnyView {
     let wanted = match told.level {
-        Level::Plain => words::wanted(finding, Level::Plain),
+        Level::Plain => words::wanted(finding, Level::Plain, told.details.code),
         Level::Trade => words::capital(finding.title),
     };
     let assumed = match finding.assumed.as_slice() {
@@ -131,21 +132,21 @@ fn row(told: &Told, finding: &Finding, with_next: bool) -> AnyView {
             <td>{format!("{}: {wanted}", told.part(finding.part))}</td>
             <td>{format!("{}{assumed}", finding.formula)}</td>
             <td>{finding.source.to_string()}</td>
-            {with_next.then(|| view! { <td>{what_next(finding)}</td> })}
+            {with_next.then(|| view! { <td>{what_next(finding, told.details.code)}</td> })}
         </tr>
     }
     .into_any()
 }
 
 /// What would mend it, or what would have to be known to judge it.
-fn what_next(finding: &Finding) -> String {
+fn what_next(finding: &Finding, code: Code) -> String {
     if finding.missing.is_empty() {
         return words::capital(&finding.remedy);
     }
     let missing: Vec<&str> = finding
         .missing
         .iter()
-        .map(|missing| missing.words())
+        .map(|missing| missing.words(code))
         .collect();
     words::capital(&missing.join("; "))
 }

@@ -21,6 +21,7 @@ use std::sync::Arc;
 use couplet_core::drawing::Paper;
 use couplet_core::findings::Caution;
 use couplet_core::household::Supply;
+use couplet_core::rules::Code;
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 
@@ -245,13 +246,13 @@ fn content(
         Section::Export => return export::export(told, inquiry),
         Section::Cost => return cost::cost(told, inquiry),
         Section::Assumptions => assumptions::assumptions(told),
-        Section::Cautions => cautions(),
+        Section::Cautions => cautions(told.details.code),
     })
 }
 
-fn cautions() -> AnyView {
+fn cautions(code: Code) -> AnyView {
     let items = Caution::ALL
-        .map(|caution| view! { <li>{caution.words()}</li> })
+        .map(|caution| view! { <li>{caution.words(code)}</li> })
         .into_iter()
         .collect_view();
     view! { <ul>{items}</ul> }.into_any()

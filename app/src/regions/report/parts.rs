@@ -1,6 +1,6 @@
 //! The parts list.
 
-use couplet_core::parts_list::{Group, Item, LEFT_OUT, LengthUnit, Quantity, State, csv};
+use couplet_core::parts_list::{Group, Item, LengthUnit, Quantity, State, csv, left_out};
 use leptos::prelude::*;
 
 use super::table::{Head, table_under};
@@ -36,7 +36,7 @@ pub(super) fn parts(told: &Told) -> AnyView {
     view! {
         <p class="note">
             "Generic kinds and ratings, no makes. Lengths of conductors hold a tenth more than the runs. Not in this list: "
-            {LEFT_OUT.join("; ")} "."
+            {left_out(told.details.code).join("; ")} "."
         </p>
         {groups}
     }

@@ -3,6 +3,7 @@
 use couplet_core::coupling::{Join, PowerLimiting};
 use couplet_core::findings::{PvInput, Topic, strings_in_words};
 use couplet_core::limits;
+use couplet_core::rules::Term;
 use leptos::prelude::*;
 
 use super::table::{Head, table_under};
@@ -280,7 +281,7 @@ fn circuits(told: &Told) -> AnyView {
                 Figure("current to choose by"),
                 Figure("breaker or fuse"),
                 Figure("conductors"),
-                Figure("earth"),
+                Figure(Term::Earth.under(told.details.code)),
                 Figure("length one way"),
                 Figure("voltage lost"),
             ],

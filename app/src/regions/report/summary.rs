@@ -275,7 +275,7 @@ fn judged(told: &Told) -> Option<AnyView> {
         .filter(|finding| finding.verdict == Verdict::Breaks)
         .take(MOST_NAMED)
         .map(|finding| {
-            let wanted = words::wanted(finding, Level::Plain);
+            let wanted = words::wanted(finding, Level::Plain, told.details.code);
             let part = told.part(finding.part);
             let remedy = match finding.remedy.as_str() {
                 "" => String::new(),

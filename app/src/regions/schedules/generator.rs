@@ -1,6 +1,7 @@
 //! The generator of the open option.
 
 use couplet_core::coupling::Generator;
+use couplet_core::findings::CircuitKind;
 use couplet_core::household::OptionId;
 use couplet_core::limits;
 use leptos::prelude::*;
@@ -9,11 +10,12 @@ use super::arrays::option_mut;
 use super::row::Row;
 use super::{Details, Remove, Schedule};
 use crate::desk::Desk;
+use crate::judged::Judged;
 use crate::words::Word;
 
 /// The schedule of the generator: its fields, or the button that adds one.
 #[component]
-pub(super) fn GeneratorSchedule(desk: Desk) -> impl IntoView {
+pub(super) fn GeneratorSchedule(desk: Desk, judged: Judged) -> impl IntoView {
     let stands = Memo::new(move |_| {
         let id = desk.option_id.get();
         let stands = desk.option.with(|option| {
@@ -24,7 +26,7 @@ pub(super) fn GeneratorSchedule(desk: Desk) -> impl IntoView {
         (id, stands)
     });
     let fields = move || match stands.get() {
-        (id, true) => generator_fields(desk, id),
+        (id, true) => generator_fields(desk, judged, id),
         (_, false) => view! {
             <button type="button" class="add" on:click=move |_| add(desk)>
                 "Add a generator"
@@ -49,7 +51,14 @@ fn add(desk: Desk) {
     });
 }
 
-fn generator_fields(desk: Desk, id: OptionId) -> AnyView {
+fn generator_fields(desk: Desk, judged: Judged, id: OptionId) -> AnyView {
+    let rated_a = Signal::derive(move || {
+        judged.circuits.with(|circuits| {
+            let mut circuits = circuits.iter();
+            let found = circuits.find(|circuit| circuit.kind == CircuitKind::GeneratorOutput)?;
+            Some(found.duty.highest_a)
+        })
+    });
     let row: Row<Generator> = Row::new(
         desk,
         format!("option-{}-generator", id.0),
@@ -83,6 +92,19 @@ fn generator_fields(desk: Desk, id: OptionId) -> AnyView {
                 {row.quantity(&limits::GENERATOR_LEAST_LOAD, |generator| generator.least_load, |generator, value| generator.least_load = value)}
                 {row.quantity(&limits::GENERATOR_IDLE_FUEL_L_PER_H, |generator| generator.idle_fuel_l_per_h, |generator, value| generator.idle_fuel_l_per_h = value)}
                 {row.quantity(&limits::GENERATOR_FUEL_L_PER_KWH, |generator| generator.fuel_l_per_kwh, |generator, value| generator.fuel_l_per_kwh = value)}
+                {row.optional(
+                    &limits::GENERATOR_RATED_A,
+                    limits::GENERATOR_RATED_A.key(),
+                    rated_a,
+                    |generator| generator.electrical.rated_a,
+                    |generator, value| generator.electrical.rated_a = value,
+                )}
+                {row.answer(
+                    "kept_from_overload",
+                    "its plate says that it is kept from overload",
+                    |generator| generator.electrical.kept_from_overload,
+                    |generator, value| generator.electrical.kept_from_overload = value,
+                )}
                 {row.tick("standing", "stands already", |generator| generator.standing, |generator, value| generator.standing = value)}
             </Details>
         </div>

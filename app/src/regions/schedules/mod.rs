@@ -53,7 +53,7 @@ pub(crate) fn Schedules(desk: Desk, judged: Judged, inquiry: Inquiry) -> impl In
                 <running::RunningRules desk />
             </Show>
             <island::IslandSchedule desk />
-            <generator::GeneratorSchedule desk />
+            <generator::GeneratorSchedule desk judged />
             <h2 class="schedule-group">"In all options"</h2>
             <loads::LoadSchedule desk inquiry />
             <Show when=move || utility.get()>

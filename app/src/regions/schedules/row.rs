@@ -188,7 +188,7 @@ impl<T: Clone + PartialEq + Send + Sync + 'static> Row<T> {
     pub(super) fn answer(
         &self,
         key: &'static str,
-        label: &'static str,
+        label: impl Into<Signal<String>>,
         get: fn(&T) -> Option<bool>,
         set: fn(&mut T, Option<bool>),
     ) -> AnyView {
@@ -232,12 +232,12 @@ impl<T: Clone + PartialEq + Send + Sync + 'static> Row<T> {
     pub(super) fn choice<C: Copy + PartialEq + Send + Sync + 'static>(
         &self,
         key: &'static str,
-        label: &'static str,
+        label: impl Into<Signal<String>>,
         items: &[(C, &'static str)],
         get: fn(&T) -> C,
         set: fn(&mut T, C),
     ) -> AnyView {
-        let row = self.clone();
+        let (row, label) = (self.clone(), label.into());
         let kinds: Vec<C> = items.iter().map(|(kind, _)| *kind).collect();
         let texts: Vec<(String, bool)> = items
             .iter()
@@ -260,7 +260,7 @@ impl<T: Clone + PartialEq + Send + Sync + 'static> Row<T> {
                 chosen=chosen
                 on_change=Callback::new(move |index: usize| {
                     if let Some(kind) = kinds.get(index) {
-                        row.change(None, label, |part| set(part, *kind));
+                        row.change(None, &label.get_untracked(), |part| set(part, *kind));
                     }
                 })
             />

@@ -1,5 +1,5 @@
-//! From schema 4 to 5: costs and fuel price of a generator, title notes, conductors in parallel and short circuits, voltage drops aimed
-//! at, circuits of the home, what is added to a dwelling, by what tiers count, a fixed charge by the day.
+//! From schema 4 to 5: costs, fuel price, plate and circuit of a generator, title notes, conductors in parallel and short circuits,
+//! voltage drops aimed at, circuits of the home, what is added to a dwelling, by what tiers count, a fixed charge by the day.
 
 use serde_json::{Value, json};
 
@@ -39,6 +39,7 @@ pub(super) fn bring_up(envelope: &mut Value) {
                     "costs",
                     json!({ "first_cur": null, "again_cur": null, "life_years": null }),
                 );
+                add(generator, "electrical", generator_electrical());
             });
             each(option, "arrays", |array| circuits(array, &["circuit"]));
             each(option, "pv_inverters", |inverter| {
@@ -49,6 +50,15 @@ pub(super) fn bring_up(envelope: &mut Value) {
             });
         });
     });
+}
+
+/// Nothing is known of a generator's plate, and nothing is chosen for its circuit.
+fn generator_electrical() -> Value {
+    let mut output = json!({
+        "one_way_m": null, "device_a": null, "size": null, "ambient_c": null, "metal": null, "wiring": null,
+    });
+    circuit(&mut output);
+    json!({ "rated_a": null, "kept_from_overload": null, "output": output })
 }
 
 /// Nothing is added to the dwelling, and it is heated otherwise.

@@ -219,7 +219,7 @@ pub(super) fn short_circuit(row: &Row<CircuitChoice>, name: Memo<String>) -> Any
     .into_any()
 }
 
-/// Copper or aluminium.
+/// Copper or aluminium, by the names that the household's code has for them.
 fn metal(row: &Row<CircuitChoice>, now: Now, label: Signal<String>) -> AnyView {
     const METALS: [Metal; 2] = [Metal::Copper, Metal::Aluminium];
     let given = row.read(|choice| choice.metal);
@@ -228,13 +228,20 @@ fn metal(row: &Row<CircuitChoice>, now: Now, label: Signal<String>) -> AnyView {
         METALS.iter().position(|other| *other == metal)
     });
     let row = row.clone();
+    let desk = row.desk;
+    let items = Signal::derive(move || {
+        let code = desk.code.get();
+        METALS
+            .map(|metal| (metal.under(code).to_owned(), true))
+            .to_vec()
+    });
     view! {
         <div data-proposed=move || given.get().is_none().then_some("true")>
             <Choice
                 id=row.id("metal")
                 label=label
                 label_spoken=true
-                items=vec![("copper".to_owned(), true), ("aluminium".to_owned(), true)]
+                items=items
                 chosen=chosen
                 on_change=Callback::new(move |index: usize| {
                     row.change(None, "metal", |choice| choice.metal = METALS.get(index).copied());

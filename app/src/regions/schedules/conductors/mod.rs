@@ -5,9 +5,9 @@ mod cells;
 
 use couplet_core::coupling::CouplingOption;
 use couplet_core::drawing::Part;
-use couplet_core::findings::{Circuit, CircuitKind, Details, Verdict};
+use couplet_core::findings::{Circuit, CircuitKind, Verdict};
 use couplet_core::household::{CircuitChoice, Household, OptionId};
-use couplet_core::rules::Code;
+use couplet_core::rules::{Code, Term};
 use leptos::prelude::*;
 
 use super::arrays::option_mut;
@@ -85,10 +85,7 @@ fn Table(desk: Desk, judged: Judged, sifting: Sifting) -> impl IntoView {
                 .collect::<Vec<_>>()
         })
     });
-    let is_iec = Memo::new(move |_| {
-        desk.household
-            .with(|household| Details::code_of(household) == Code::Iec)
-    });
+    let is_iec = Memo::new(move |_| desk.code.get() == Code::Iec);
     let heads = [
         "circuit",
         "verdict",
@@ -102,7 +99,6 @@ fn Table(desk: Desk, judged: Judged, sifting: Sifting) -> impl IntoView {
         "air",
         "length, one way",
         "lost",
-        "earth",
     ]
     .map(|head| view! { <th scope="col">{head}</th> });
     view! {
@@ -111,6 +107,7 @@ fn Table(desk: Desk, judged: Judged, sifting: Sifting) -> impl IntoView {
             <thead>
                 <tr>
                     {heads}
+                    <th scope="col">{move || desk.term(Term::Earth)}</th>
                     <Show when=move || is_iec.get()>
                         <th scope="col">"short circuit, cleared in"</th>
                     </Show>
@@ -273,6 +270,7 @@ fn choices(desk: Desk, key: Key) -> Row<CircuitChoice> {
         (CircuitKind::StorageOutput, Part::Storage(id)) => {
             format!("option-{}-storage-{}-output", key.option.0, id.0)
         }
+        (CircuitKind::GeneratorOutput, _) => format!("option-{}-generator-output", key.option.0),
         (CircuitKind::Battery, Part::Storage(id)) => {
             format!("option-{}-storage-{}-battery_circuit", key.option.0, id.0)
         }
@@ -295,6 +293,7 @@ fn of_household(household: &Household, key: Key) -> Option<&CircuitChoice> {
     match (key.kind, key.part) {
         (_, Part::Array(id)) => Some(&option.array(id)?.electrical.circuit),
         (_, Part::PvInverter(id)) => Some(&option.pv_inverter(id)?.electrical.output),
+        (_, Part::Generator) => Some(&option.generator.as_ref()?.electrical.output),
         (CircuitKind::Battery, Part::Storage(id)) => {
             Some(&option.storage_unit(id)?.electrical.battery_circuit)
         }
@@ -317,6 +316,7 @@ fn of_household_mut(household: &mut Household, key: Key) -> Option<&mut CircuitC
             let inverter = option.pv_inverters.iter_mut().find(|one| one.id == id)?;
             Some(&mut inverter.electrical.output)
         }
+        (_, Part::Generator) => Some(&mut option.generator.as_mut()?.electrical.output),
         (kind, Part::Storage(id)) => {
             let unit = option.storage.iter_mut().find(|unit| unit.id == id)?;
             Some(match kind {

@@ -6,7 +6,7 @@ use couplet_core::household::{
     RapidShutdown,
 };
 use couplet_core::limits;
-use couplet_core::rules::{Code, HomeCircuits};
+use couplet_core::rules::{Code, HomeCircuits, Term};
 use leptos::prelude::*;
 
 use super::super::row::Row;
@@ -68,7 +68,7 @@ pub(in super::super) fn ElectricalSchedule(desk: Desk) -> impl IntoView {
                     |given, value| given.rapid_shutdown = value,
                 )}
                 {row.answer("arc_fault_protection", "arc-fault protection of PV", |given| given.arc_fault_protection, |given, value| given.arc_fault_protection = value)}
-                {row.answer("dc_fault_detection", "earth faults of PV are detected", |given| given.dc_fault_detection, |given, value| given.dc_fault_detection = value)}
+                {row.answer("dc_fault_detection", Signal::derive(move || desk.term(Term::DcFaultsDetected).to_owned()), |given| given.dc_fault_detection, |given, value| given.dc_fault_detection = value)}
                 {row.answer("pv_disconnect", "PV disconnect within reach, lockable", |given| given.pv_disconnect, |given, value| given.pv_disconnect = value)}
                 {row.answer("labels_in_place", "all labels are in place", |given| given.labels_in_place, |given, value| given.labels_in_place = value)}
             </Details>
