@@ -81,7 +81,7 @@ pub(crate) fn MoneyOverYears(desk: Desk, inquiry: Inquiry) -> impl IntoView {
             id="money"
             title=Signal::derive(move || desk.word(Word::Money).to_owned())
             open
-            stale
+            stale=Signal::derive(move || stale.get() && trouble.with(Option::is_none))
         >
             <p class="fold-note">
                 {move || desk.word(if utility.get() { Word::MoneyNote } else { Word::MoneyOffGrid })}

@@ -99,9 +99,13 @@ fn entries(found: &Outlook, level: Level, currency: &str) -> Vec<Entry> {
                 words("fuel of the first year, this option", "fuel of year 1"),
             ],
         };
-        entries.push((before, amount(first.bill_before)));
+        // Off the grid what stands is told by itself.
+        let beside = found.served.is_none() || !found.bought.is_empty();
+        if beside {
+            entries.push((before, amount(first.bill_before)));
+        }
         entries.push((after, amount(first.bill_after)));
-        if super::is_comparable(found) {
+        if beside && super::is_comparable(found) {
             entries.push((
                 words("saved in the first year", "saving of year 1"),
                 amount(first.saving),
@@ -110,19 +114,24 @@ fn entries(found: &Outlook, level: Level, currency: &str) -> Vec<Entry> {
     }
     if let Some(served) = &found.served {
         let share = |share: f64| format::percent(share, 1).text();
+        if !found.bought.is_empty() {
+            entries.push((
+                words(
+                    "served in the first year, as it stands",
+                    "served share of year 1, reference",
+                ),
+                share(served.reference_share),
+            ));
+        }
         entries.push((
             words(
-                "of what is asked for, served as it stands",
-                "served share of year 1, reference",
+                "served in the first year, this option",
+                "served share of year 1",
             ),
-            share(served.reference_share),
-        ));
-        entries.push((
-            words("the same with this option", "served share of year 1"),
             share(served.first_share),
         ));
         entries.push((
-            words("and in the last year", "served share of the last year"),
+            words("served in the last year", "served share of the last year"),
             share(served.last_share),
         ));
         entries.push((
