@@ -1,8 +1,10 @@
 //! Findings of circuits: breaker, conductors, voltage drop.
 
+use super::battery_power::BatteryPower;
 use super::finding::{Head, against, figure};
 use super::quantity::{length, resistance, temperature};
 use super::{Circuit, CircuitKind, Context, Finding, Missing, Topic};
+use crate::drawing::Part;
 use crate::limits::Unit;
 use crate::rules::{
     AmpacityCheck, AmpacityCheckKind, Clause, Code, Conductors, Duty, LoadedConductors, Method,
@@ -76,7 +78,7 @@ fn breaker(context: &Context<'_>, circuit: &Circuit) -> Option<Finding> {
             Finding::not_judged(
                 head,
                 &[Missing::LargerBreaker(circuit.kind)],
-                format!("{}: {basis}", circuit.name),
+                format!("{}: {basis}{}", circuit.name, of_battery(context, circuit)),
             )
             .numbered(circuit.number),
         );
@@ -92,6 +94,7 @@ fn breaker(context: &Context<'_>, circuit: &Circuit) -> Option<Finding> {
         figure(device_a, 0),
         against(device_a, least_a, false),
     );
+    let formula = formula + &of_battery(context, circuit);
     let remedy = match circuit.least_device_a {
         Some(least_a) => format!("take a breaker of {} A", figure(least_a, 0)),
         None => "split the circuit: no standard breaker is large enough".to_owned(),
@@ -106,6 +109,28 @@ fn breaker(context: &Context<'_>, circuit: &Circuit) -> Option<Finding> {
             .remedy(remedy)
             .resting_on(circuit.rests_on)
             .numbered(circuit.number),
+    )
+}
+
+/// How the highest current of a battery's circuit comes about; nothing for others.
+fn of_battery(context: &Context<'_>, circuit: &Circuit) -> String {
+    let (CircuitKind::Battery, Part::Storage(id)) = (circuit.kind, circuit.part) else {
+        return String::new();
+    };
+    let unit = context.option.storage_unit(id);
+    let battery = context
+        .details
+        .storage(id)
+        .and_then(|found| found.battery.as_ref());
+    let (Some(unit), Some(battery)) = (unit, battery) else {
+        return String::new();
+    };
+    let power = BatteryPower::of(context.option, unit);
+    format!(
+        "; {} A: {}, at {} V lowest",
+        figure(circuit.duty.highest_a, 2),
+        power.words,
+        figure(battery.voltages.lowest_v, 1)
     )
 }
 
