@@ -21,6 +21,7 @@ mod layout;
 mod markings;
 mod missing;
 mod quantity;
+mod rating;
 mod safety;
 mod schedule;
 mod storage;

@@ -396,3 +396,68 @@ fn a_battery_circuit_carries_what_its_inverter_and_inputs_move() {
         "{formula}"
     );
 }
+
+/// 4.2 kW at 240 V are 17.5 A, 1.25 times that 21.9 A: 23 A carries them, but no breaker of 23 A is among the standard ones, 20 A and 25 A
+/// are. Under the IEC neither is it, nor 35 A for a breaker; a home may be connected by fuses of 35 A.
+///
+/// Source: NEC 240.6(A), preferred values of IEC 60898-1.
+#[test]
+fn a_breaker_of_no_standard_size_is_watched_and_its_neighbours_named() {
+    let judged = |code, device_a: f64, main_a: f64| {
+        let mut household = demo();
+        household.electrical.code = Some(code);
+        household.service.main_breaker_a = main_a;
+        household.service.transfer_a = 100.0;
+        let mut option = household.options[1].clone();
+        let fed = option.arrays[0].pv_inverter;
+        for inverter in &mut option.pv_inverters {
+            if inverter.id == fed {
+                inverter.rated_w = 4200.0;
+            }
+        }
+        for array in &mut option.arrays {
+            array.dc_unit = None;
+        }
+        let mut details = generic(&household, &option);
+        let at = details
+            .pv_inverters
+            .iter_mut()
+            .find(|found| found.id == fed);
+        at.unwrap().output.device_a = Some(device_a);
+        let found = findings(&household, &option, &details, &temperatures(&household));
+        let breaker = finding(&found, &format!("breaker/pv-inverter-{}/1", fed.0));
+        (breaker, finding(&found, "service-load/service"))
+    };
+    let nec = Code::usual(Supply::SplitPhase120V240V60Hz);
+    let (odd, service) = judged(nec, 23.0, 200.0);
+    assert_eq!(odd.verdict, Verdict::Watch);
+    assert!(
+        odd.formula
+            .contains("23 A is no standard size (240.6(A)), next to it 20 A and 25 A"),
+        "{}",
+        odd.formula
+    );
+    // 20 A do not carry 21.9 A.
+    assert_eq!(
+        odd.remedy,
+        "take 25 A, or see that a device of 23 A is made and listed"
+    );
+    assert!(!service.formula.contains("size"), "{}", service.formula);
+    let (standard, service) = judged(nec, 25.0, 210.0);
+    assert_eq!(standard.verdict, Verdict::Holds);
+    assert!(
+        service.formula.contains("next to it 200 A and 225 A"),
+        "{}",
+        service.formula
+    );
+    let (small, _) = judged(nec, 17.0, 200.0);
+    assert_eq!(small.verdict, Verdict::Breaks);
+    assert_eq!(small.remedy, "take a breaker of 25 A");
+    let (odd, service) = judged(Code::Iec, 35.0, 35.0);
+    assert_eq!(odd.verdict, Verdict::Watch);
+    assert_eq!(
+        odd.remedy,
+        "take 32 A or 40 A, or see that a device of 35 A is made and listed"
+    );
+    assert!(!service.formula.contains("size"), "{}", service.formula);
+}
