@@ -1,6 +1,6 @@
 //! The built-in data files against `data/climate_check.csv`: 19 places decoded independently by the rules published with the grid.
 
-use couplet_core::climate::{ClimateGrid, Places};
+use couplet_core::climate::{ClimateGrid, OWN_NAMES, Places};
 use couplet_core::sky::Location;
 use couplet_tests::{Table, assert_near, test_data_path, unpacked_data};
 
@@ -59,4 +59,37 @@ fn every_place_has_a_country_a_time_zone_and_is_found_by_its_own_name() {
     assert_eq!(first("zurich").name, "Zürich");
     assert_eq!(first("sao pau").country_code, "BR");
     assert_eq!(first("portland or").region, "OR");
+}
+
+/// Every other name leads to one place of the list, before all others that begin so or within the first three.
+#[test]
+fn towns_are_found_by_their_own_names() {
+    let text = String::from_utf8(unpacked_data("places.txt.gz")).unwrap();
+    let places = Places::parse(&text).unwrap();
+    for (country, own, listed) in OWN_NAMES {
+        let found = places.search(own, 3);
+        assert!(
+            found
+                .iter()
+                .any(|place| place.name == listed && place.country_code == country),
+            "{own}: {found:?}"
+        );
+    }
+    for (typed, listed) in [
+        ("muenchen", "Munich"),
+        ("Munchen", "Munich"),
+        ("NUERNBERG", "Nuremberg"),
+        ("wien", "Vienna"),
+        ("koebenhavn", "Copenhagen"),
+        ("goteborg", "Gothenburg"),
+        ("geneve", "Geneva"),
+        ("Roma", "Rome"),
+        ("Venezia", "Mestre"),
+        ("Dusseldorf", "Düsseldorf"),
+        ("Duesseldorf", "Düsseldorf"),
+        ("Bucuresti", "Bucharest"),
+        ("praha cz", "Prague"),
+    ] {
+        assert_eq!(places.search(typed, 1)[0].name, listed, "{typed}");
+    }
 }

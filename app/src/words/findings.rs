@@ -1,7 +1,7 @@
 //! Findings in everyday words: what each rule wants, and how it stands.
 
 use couplet_core::findings::{Finding, Verdict};
-use couplet_core::rules::{Code, Term};
+use couplet_core::rules::{Code, Source, Term};
 
 use super::Level;
 use crate::format;
@@ -55,6 +55,21 @@ pub(crate) fn standing(finding: &Finding) -> Option<String> {
     } else {
         format!("{} to spare", percent(margin))
     })
+}
+
+/// The margin as a share of the limit, such as `+12.5 %`.
+pub(crate) fn margin(finding: &Finding) -> Option<String> {
+    let share = finding.margin?;
+    Some(format!("{}\u{a0}%", format::difference(100.0 * share, 1)))
+}
+
+/// Where a rule is written and how sure its words are, such as `NEC 2023, 690.13 (from memory)`.
+pub(crate) fn written(source: Source) -> String {
+    let status = source.status.words();
+    match source.document {
+        "" => status.to_owned(),
+        _ => format!("{source} ({status})"),
+    }
 }
 
 /// A verdict for one finding.

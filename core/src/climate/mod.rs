@@ -18,7 +18,7 @@ pub use clearness::MonthlySums;
 pub use epw::read_epw;
 pub use grid::ClimateGrid;
 pub use monthly::MonthlyClimate;
-pub use places::{Place, Places};
+pub use places::{OWN_NAMES, Place, Places};
 pub use read_error::ReadError;
 pub use synthetic::{WIND_M_S, synthetic_year};
 pub use tmy3::read_tmy3;

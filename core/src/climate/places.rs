@@ -4,6 +4,10 @@
 //! name, region (US, CA, AU and GB only), country code, latitude and longitude in hundredths of a degree, height in m, and the
 //! number of the time zone from 0. Fields are parted by `|`.
 
+mod own_names;
+
+pub use own_names::OWN_NAMES;
+
 use super::ReadError;
 
 /// A town that people know by name.
@@ -31,7 +35,7 @@ pub struct Place {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Places {
     places: Vec<Place>,
-    /// Name, region and country of each place as [`folded`] text, parted by spaces.
+    /// Name, region and country of each place as [`folded`] text, parted by spaces; after a bar each, its other names.
     keys: Vec<String>,
 }
 
@@ -57,10 +61,7 @@ impl Places {
         let mut keys = Vec::new();
         for (line, number) in lines {
             let place = place(line, number, &countries, &zones)?;
-            keys.push(folded(&format!(
-                "{} {} {} {}",
-                place.name, place.region, place.country_code, place.country
-            )));
+            keys.push(key(&place));
             places.push(place);
         }
         Ok(Self { places, keys })
@@ -74,7 +75,8 @@ impl Places {
 
     /// The places that match what was typed, at most `most`, best first.
     ///
-    /// Letters match without accents and without case. Places whose name begins with the first word typed come before those
+    /// Letters match without accents and without case, `ae`, `oe` and `ue` as `ä`, `ö` and `ü`. Places of which a name, in English or of
+    /// [`OWN_NAMES`], begins with the first word typed come before those
     /// that have a word beginning so, and these before those that contain it; every further word must begin a word of the name,
     /// the region or the country. Among equals those with more people come first. Nothing typed matches nothing.
     #[must_use]
@@ -85,14 +87,16 @@ impl Places {
             return Vec::new();
         };
         let others: Vec<&str> = words.collect();
-        let begins_a_word =
-            |key: &str, word: &str| key.split(' ').any(|of_key| of_key.starts_with(word));
+        let begins_a_word = |key: &str, word: &str| {
+            key.split([' ', NAMES])
+                .any(|of_key| of_key.starts_with(word))
+        };
         let mut ranks: [Vec<&Place>; 3] = Default::default();
         for (place, key) in self.places.iter().zip(&self.keys) {
             if !others.iter().all(|word| begins_a_word(key, word)) {
                 continue;
             }
-            let rank = if key.starts_with(first) {
+            let rank = if key.split(NAMES).any(|name| name.starts_with(first)) {
                 0
             } else if begins_a_word(key, first) {
                 1
@@ -107,6 +111,44 @@ impl Places {
         }
         ranks.into_iter().flatten().take(most).collect()
     }
+}
+
+/// Parts the names of a place in its key.
+const NAMES: char = '|';
+
+/// What a place is found by.
+fn key(place: &Place) -> String {
+    let mut key = folded(&format!(
+        "{} {} {} {}",
+        place.name, place.region, place.country_code, place.country
+    ));
+    let own = own_names::of(&place.country_code, &place.name);
+    let spellings = own
+        .flat_map(|name| [folded(name), folded(&spelled_out(name))])
+        .chain([folded(&spelled_out(&place.name))]);
+    for spelling in spellings {
+        let is_new = !key.split(NAMES).any(|name| name.starts_with(&spelling));
+        if is_new {
+            key.push(NAMES);
+            key.push_str(&spelling);
+        }
+    }
+    key
+}
+
+/// Letters with two dots, a ring or a stroke as two letters, as they are typed where a keyboard has none.
+fn spelled_out(name: &str) -> String {
+    let mut out = String::with_capacity(name.len());
+    for letter in name.chars().flat_map(char::to_lowercase) {
+        match letter {
+            'ä' => out.push_str("ae"),
+            'ö' | 'ø' => out.push_str("oe"),
+            'ü' => out.push_str("ue"),
+            'å' => out.push_str("aa"),
+            other => out.push(other),
+        }
+    }
+    out
 }
 
 fn place(
@@ -215,6 +257,14 @@ mod tests {
         assert_eq!(names(&places.search("aris", 1)), ["Paris"]);
         assert!(places.search("  ", 9).is_empty());
         assert!(places.search("nowhere", 9).is_empty());
+    }
+
+    #[test]
+    fn dots_over_letters_may_be_typed_as_two_letters() {
+        let places = Places::parse("DE=Germany\nEurope/Berlin\nKöln||DE|5094|696|54|0\n").unwrap();
+        for typed in ["Köln", "koln", "KOELN", "koeln germany", "Cologne"] {
+            assert_eq!(names(&places.search(typed, 9)), ["Köln"], "{typed}");
+        }
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 mod answers;
 mod country;
+mod storage;
 
 pub use answers::{Answers, EnergyUse, OutageNeed, Place, Prices, StandingPv, Wish};
 
@@ -12,7 +13,7 @@ use crate::bill::{
 };
 use crate::coupling::{
     Array, CouplingOption, DcOrder, Generator, GridCode, IslandRunning, OptionCosts, PowerLimiting,
-    PvInverter, Running, RunningRule, StorageUnit, TitleNotes,
+    PvInverter, Running, RunningRule, TitleNotes,
 };
 use crate::household::{
     AcSide, ArrayId, BaseUse, ClimateSource, Finance, Household, HouseholdElectrical, LoadProfile,
@@ -376,6 +377,7 @@ fn joins(arrays: &[Array]) -> Vec<(&'static str, Vec<Array>)> {
     joins
 }
 
+/// An option with these arrays; those on DC are dealt to the storage units in turn.
 fn option(
     answers: &Answers,
     id: u32,
@@ -383,6 +385,12 @@ fn option(
     arrays: &[Array],
     with_storage: bool,
 ) -> CouplingOption {
+    let units = storage::units(answers, arrays);
+    let mut arrays = arrays.to_vec();
+    let on_dc = arrays.iter_mut().filter_map(|array| array.dc_unit.as_mut());
+    for (dc_unit, unit) in on_dc.zip(units.iter().cycle()) {
+        *dc_unit = unit.id;
+    }
     let pv_inverters = arrays.iter().map(|array| {
         let name = format!("{} inverter", array.name);
         let side = if array.standing {
@@ -406,13 +414,9 @@ fn option(
         id: OptionId(id),
         name: name.to_owned(),
         title: TitleNotes::default(),
-        arrays: arrays.to_vec(),
         pv_inverters: pv_inverters.collect(),
-        storage: if with_storage {
-            vec![storage_unit(answers, arrays)]
-        } else {
-            Vec::new()
-        },
+        arrays,
+        storage: if with_storage { units } else { Vec::new() },
         running: running(answers),
         generator: generator(answers).filter(|_| with_storage),
         island: IslandRunning::default(),
@@ -424,40 +428,12 @@ fn option(
 fn generator(answers: &Answers) -> Option<Generator> {
     let wanted = answers.outage == OutageNeed::NoGrid { generator: true };
     let least_w = limits::GENERATOR_RATED_W.least;
-    wanted.then(|| Generator::generic("Generator".to_owned(), off_grid_w(answers).max(least_w)))
-}
-
-/// Power that a home off the grid must be given, W, in steps of 500 W, at least 3 kW.
-fn off_grid_w(answers: &Answers) -> f64 {
-    const HOURS_PER_YEAR: f64 = 8_760.0;
-    let peak_w = OFF_GRID_PEAK * yearly_wh(&answers.energy) / HOURS_PER_YEAR;
-    (libm::ceil(peak_w / 500.0) * 500.0).max(3_000.0)
-}
-
-/// Storage for half a day's use, or a whole day's where the whole home must run on, in steps of 500 Wh from 5 to 40 kWh;
-/// rated at 0.5 C in steps of 500 W, at least 3 kW, and 6 kW for a whole home. Without a grid for some days' use, from 2.5 kWh,
-/// rated for the home's own peak. Its MPPT inputs take all arrays, so that any of them can be set on DC.
-fn storage_unit(answers: &Answers, arrays: &[Array]) -> StorageUnit {
-    let (days, least_wh, most_wh) = match answers.outage {
-        OutageNeed::NoGrid { .. } => (OFF_GRID_DAYS.at(answers), 2_500.0, 100_000.0),
-        OutageNeed::WholeHome => (1.0, 5_000.0, 40_000.0),
-        _ => (0.5, 5_000.0, 40_000.0),
-    };
-    let usable_wh = days * yearly_wh(&answers.energy) / 365.0;
-    let usable_wh = (libm::round(usable_wh / 500.0) * 500.0).clamp(least_wh, most_wh);
-    let half_c_w = libm::round(0.5 * usable_wh / 500.0) * 500.0;
-    let rated_w = match answers.outage {
-        OutageNeed::NoGrid { .. } => off_grid_w(answers),
-        OutageNeed::WholeHome => half_c_w.max(6_000.0),
-        _ => half_c_w.max(3_000.0),
-    };
-    let side = storage_side(answers.outage);
-    let mut unit = StorageUnit::generic(UNIT, "Storage".to_owned(), side, rated_w, usable_wh);
-    if let Some(mppt) = &mut unit.mppt {
-        let peak_w: f64 = arrays.iter().map(|array| array.peak_w).sum();
-        mppt.rated_w = mppt.rated_w.max(to_100_w(peak_w));
-    }
-    unit
+    wanted.then(|| {
+        Generator::generic(
+            "Generator".to_owned(),
+            storage::off_grid_w(answers).max(least_w),
+        )
+    })
 }
 
 fn running(answers: &Answers) -> Running {
@@ -644,6 +620,83 @@ mod tests {
         };
         assert_eq!(peak_w(&alone), 17_100.0);
         assert_eq!(peak_w(&helped), 8_900.0);
+    }
+
+    /// 20 kWh in a unit, 40 kWh to 80 kWh at a place (NFPA 855, chapter 15), for homes on the grid and off it, from 2 to 60 MWh a year.
+    #[test]
+    fn what_is_begun_with_breaks_no_limit_of_energy_or_place() {
+        use crate::findings::{DesignTemperatures, Details, Verdict, findings};
+        let temperatures = DesignTemperatures {
+            low_c: Some(-15.0),
+            low_is_estimated: false,
+            high_c: Some(33.0),
+        };
+        let (mut judged, mut most_units) = (0, 0);
+        for country in ["US", "AT", "GB"] {
+            for outage in [
+                OutageNeed::Nothing,
+                OutageNeed::Essential,
+                OutageNeed::WholeHome,
+                OutageNeed::NoGrid { generator: false },
+                OutageNeed::NoGrid { generator: true },
+            ] {
+                for yearly_mwh in [2.0, 4.5, 6.0, 8.0, 13.0, 25.0, 60.0] {
+                    let mut answers = Answers {
+                        energy: EnergyUse::Yearly(1e6 * yearly_mwh),
+                        outage,
+                        ..answers()
+                    };
+                    answers.place.country = country.to_owned();
+                    let household = start(&answers);
+                    assert_eq!(problems(&household), Vec::new());
+                    for option in &household.options {
+                        let details = Details::of(&household, option, &temperatures);
+                        let found = findings(&household, option, &details, &temperatures);
+                        most_units = most_units.max(option.storage.len());
+                        let limits = found.iter().filter(|finding| {
+                            ["unit-energy", "storage-energy", "storage-place"]
+                                .contains(&finding.rule())
+                        });
+                        for finding in limits {
+                            judged += 1;
+                            let is_kept = finding.verdict != Verdict::Breaks;
+                            assert!(is_kept, "{country} {outage:?} {yearly_mwh}: {finding:?}");
+                        }
+                    }
+                }
+            }
+        }
+        assert!(judged > 300, "{judged}");
+        assert_eq!(most_units, 4);
+    }
+
+    /// Three days of 6 MWh a year are 49.5 kWh, 55 kWh nominal: three units of 18.3 kWh, and the arrays on DC dealt to them.
+    #[test]
+    fn a_large_battery_is_several_units_under_the_nec() {
+        let mut answers = Answers {
+            outage: OutageNeed::NoGrid { generator: false },
+            ..answers()
+        };
+        answers.place.country = "US".to_owned();
+        let household = start(&answers);
+        let option = &household.options[1];
+        let names: Vec<_> = option
+            .storage
+            .iter()
+            .map(|unit| unit.name.as_str())
+            .collect();
+        assert_eq!(names, ["Storage 1", "Storage 2", "Storage 3"]);
+        for unit in &option.storage {
+            assert_eq!(unit.battery.usable_wh, 16_500.0);
+            assert_eq!(unit.inverter.rated_w, 3_000.0);
+        }
+        let joins: Vec<_> = option
+            .arrays
+            .iter()
+            .map(|array| option.join(array))
+            .collect();
+        let on = |id| Some(Join::Dc(StorageId(id)));
+        assert_eq!(joins, [on(1), on(2)]);
     }
 
     #[test]

@@ -316,12 +316,6 @@ fn title_block(
     } else {
         "single-line diagram"
     };
-    let number = household
-        .options
-        .iter()
-        .position(|other| other.id == option.id)
-        .map_or(1, |at| at + 1);
-    let of = household.options.len().max(1);
     let service = if household.service.utility {
         format!(
             "main breaker {} A",
@@ -360,7 +354,7 @@ fn title_block(
         (
             0.18,
             "SHEET",
-            format!("{number} of {of}, {paper}"),
+            format!("1 of 1, {paper}"),
             "planning estimate, not a permit set".to_owned(),
         ),
     ];

@@ -18,12 +18,6 @@ pub(super) fn block(
     room: Bounds,
 ) -> Vec<TitleField> {
     let supply = household.service.supply;
-    let of = household.options.len();
-    let sheet = household
-        .options
-        .iter()
-        .position(|other| other.id == option.id)
-        .map_or_else(|| "1".to_owned(), |at| format!("{} of {of}", at + 1));
     let place = household.site.place.clone();
     let below_name = if household.invented {
         "invented demonstration".to_owned()
@@ -54,7 +48,7 @@ pub(super) fn block(
             0.22,
             "SHEET",
             FieldText::Said(
-                format!("{sheet}, planning estimate"),
+                "1 of 1, planning estimate".to_owned(),
                 "not for construction".to_owned(),
             ),
         ),
@@ -200,7 +194,7 @@ mod tests {
                         format!("symbols: {}", SymbolSet::of(supply).name())
                     ),
                     FieldText::Said(
-                        "12 of 12, planning estimate".to_owned(),
+                        "1 of 1, planning estimate".to_owned(),
                         "not for construction".to_owned()
                     ),
                 ]

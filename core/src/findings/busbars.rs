@@ -10,7 +10,8 @@ use crate::drawing::Part;
 use crate::household::{AcSide, PanelFeed};
 use crate::limits::Unit;
 use crate::rules::{
-    Busbar, BusbarCheck, Clause, Code, Source, Term, continuous_basis_a, controlled_sources_a,
+    Busbar, BusbarCheck, Clause, Code, Device, Source, Term, continuous_basis_a,
+    controlled_sources_a,
 };
 
 /// Findings of both panels, the path between them and the service.
@@ -452,7 +453,9 @@ fn carried(context: &Context<'_>, load: Carried) -> Finding {
     match load.demand.or_else(alone) {
         Some(demand) => {
             let head = head(demand.source(demand.clause, context.code));
-            line_load(context, head, &demand, limit_a).remedy(load.remedy)
+            let finding = line_load(context, head, &demand, limit_a).remedy(load.remedy);
+            let load_a = finding.value;
+            finding.with_device(context.code, Device::Service, limit_a, load_a)
         }
         None => Finding::not_judged(
             head(Clause::NewDwellingLoad.source(context.code)),
@@ -463,7 +466,8 @@ fn carried(context: &Context<'_>, load: Carried) -> Finding {
                 figure(devices_a, 1),
                 figure(limit_a, 0)
             ),
-        ),
+        )
+        .with_device(context.code, Device::Service, limit_a, Some(devices_a)),
     }
 }
 

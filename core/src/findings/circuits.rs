@@ -1,13 +1,15 @@
 //! Findings of circuits: breaker, conductors, voltage drop.
 
+use super::battery_power::BatteryPower;
 use super::finding::{Head, against, figure};
 use super::quantity::{length, resistance, temperature};
 use super::{Circuit, CircuitKind, Context, Finding, Missing, Topic};
+use crate::drawing::Part;
 use crate::limits::Unit;
 use crate::rules::{
-    AmpacityCheck, AmpacityCheckKind, Clause, Code, Conductors, Duty, LoadedConductors, Method,
-    MetricInsulation, ParallelLaying, Reserve, Source, SourceStatus, Term, Wiring, short_circuit_k,
-    short_circuit_section_mm2,
+    AmpacityCheck, AmpacityCheckKind, Clause, Code, Conductors, Device, Duty, LoadedConductors,
+    Method, MetricInsulation, ParallelLaying, Reserve, Source, SourceStatus, Term, Wiring,
+    short_circuit_k, short_circuit_section_mm2,
 };
 use crate::units::UnitSystem;
 
@@ -76,7 +78,7 @@ fn breaker(context: &Context<'_>, circuit: &Circuit) -> Option<Finding> {
             Finding::not_judged(
                 head,
                 &[Missing::LargerBreaker(circuit.kind)],
-                format!("{}: {basis}", circuit.name),
+                format!("{}: {basis}{}", circuit.name, of_battery(context, circuit)),
             )
             .numbered(circuit.number),
         );
@@ -89,9 +91,10 @@ fn breaker(context: &Context<'_>, circuit: &Circuit) -> Option<Finding> {
     let formula = format!(
         "{}: {} A{proposed} {} {basis}",
         circuit.name,
-        figure(device_a, 0),
+        figure(device_a, 2),
         against(device_a, least_a, false),
     );
+    let formula = formula + &of_battery(context, circuit);
     let remedy = match circuit.least_device_a {
         Some(least_a) => format!("take a breaker of {} A", figure(least_a, 0)),
         None => "split the circuit: no standard breaker is large enough".to_owned(),
@@ -104,8 +107,31 @@ fn breaker(context: &Context<'_>, circuit: &Circuit) -> Option<Finding> {
     Some(
         finding
             .remedy(remedy)
+            .with_device(context.code, Device::Breaker, device_a, Some(least_a))
             .resting_on(circuit.rests_on)
             .numbered(circuit.number),
+    )
+}
+
+/// How the highest current of a battery's circuit comes about; nothing for others.
+fn of_battery(context: &Context<'_>, circuit: &Circuit) -> String {
+    let (CircuitKind::Battery, Part::Storage(id)) = (circuit.kind, circuit.part) else {
+        return String::new();
+    };
+    let unit = context.option.storage_unit(id);
+    let battery = context
+        .details
+        .storage(id)
+        .and_then(|found| found.battery.as_ref());
+    let (Some(unit), Some(battery)) = (unit, battery) else {
+        return String::new();
+    };
+    let power = BatteryPower::of(context.option, unit);
+    format!(
+        "; {} A: {}, at {} V lowest",
+        figure(circuit.duty.highest_a, 2),
+        power.words,
+        figure(battery.voltages.lowest_v, 1)
     )
 }
 
@@ -207,8 +233,19 @@ fn conductors(context: &Context<'_>, circuit: &Circuit) -> Finding {
             "lay more conductors in parallel, or take a cooler run with less company".to_owned()
         }
     };
-    Finding::at_most(head, need_a, have_a, Unit::A, formula)
-        .remedy(remedy)
+    let finding = Finding::at_most(head, need_a, have_a, Unit::A, formula).remedy(remedy);
+    // No other finding judges a breaker of the transfer path; its switch is judged by its load.
+    let switch_a = context.household.service.transfer_a;
+    let finding = match (circuit.kind, circuit.duty.device_a) {
+        (CircuitKind::Transfer, Some(device_a)) if device_a != switch_a => finding.with_device(
+            context.code,
+            Device::Service,
+            device_a,
+            Some(circuit.basis_a),
+        ),
+        _ => finding,
+    };
+    finding
         .resting_on(circuit.rests_on)
         .assuming(run_is_generic, "how the run is laid")
         .assuming(air_is_generic, HOT_ROOF_AIR)

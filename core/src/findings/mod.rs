@@ -4,6 +4,7 @@
 //! [`Details::of`] lays out what the household gives and puts generic values where it gives none; a finding that rests on one says so. What cannot be known stays not judged and names the input that would settle it: it is never passed silently.
 
 mod backup;
+mod battery_power;
 mod busbars;
 mod caution;
 mod circuits;
@@ -20,6 +21,7 @@ mod layout;
 mod markings;
 mod missing;
 mod quantity;
+mod rating;
 mod safety;
 mod schedule;
 mod storage;

@@ -1,6 +1,7 @@
 //! The conductor schedule: every circuit of an option with its current, breaker, conductors and voltage drop. What was chosen is kept
 //! and judged; what was not is proposed.
 
+use super::battery_power::BatteryPower;
 use super::generator;
 use super::generic::{circuit_voltage, line_current_a, unit_name};
 use super::layout::alike;
@@ -229,8 +230,8 @@ pub fn conductor_schedule(
             found.output,
         ));
         if let Some(battery) = &found.battery {
-            let power_w = unit.battery.discharge_w.max(unit.battery.charge_w);
-            let current_a = power_w / battery.voltages.lowest_v;
+            let power = BatteryPower::of(option, unit);
+            let current_a = power.most_w / battery.voltages.lowest_v;
             plans.push(Plan {
                 kind: CircuitKind::Battery,
                 part: Part::Storage(unit.id),

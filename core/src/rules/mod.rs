@@ -51,8 +51,8 @@ pub use nec_wire::{
 };
 pub use pv_current::{ABOVE_STC, StringFuse, continuous_basis_a, source_circuit_a, string_fuse};
 pub use standard_rating::{
-    IEC_RATINGS_A, NEC_RATINGS_A, NEC_SMALLEST_SINCE_2023_A, STRING_FUSES_A, breaker_at_least_a,
-    breaker_at_most_a, breaker_ratings_a, most_protection_a,
+    Device, IEC_RATINGS_A, NEC_RATINGS_A, NEC_SMALLEST_SINCE_2023_A, Neighbours, STRING_FUSES_A,
+    breaker_at_least_a, breaker_at_most_a, breaker_ratings_a, most_protection_a, neighbours_a,
 };
 pub use storage_place::{SPACING_M, StorageRoom, UNIT_WH};
 pub use string_voltage::{

@@ -24,6 +24,17 @@ pub const IEC_RATINGS_A: [f64; 23] = [
     250.0, 315.0, 400.0, 500.0, 630.0, 800.0, 1000.0, 1250.0,
 ];
 
+/// Ratings of IEC breakers that are made, but are not proposed, A.
+///
+/// Source: IEC 60898-1 (from memory).
+const IEC_ALSO_MADE_A: [f64; 1] = [8.0];
+
+/// Ratings at which homes are connected besides those of breakers under the IEC, A.
+///
+/// Source: from memory: 35 A fuses of IEC 60269-3 and selective main breakers, 60 A service fuses of BS 88-3, connection breakers of
+/// NF C 62-411 of 15 A to 90 A.
+const IEC_SERVICES_A: [f64; 6] = [15.0, 30.0, 35.0, 45.0, 60.0, 90.0];
+
 /// Ratings in which fuses for PV strings are made, A.
 ///
 /// Source: from memory: gPV fuses of IEC 60269-6 and PV fuses listed for the NEC.
@@ -55,6 +66,43 @@ pub fn breaker_at_most_a(code: Code, most_a: f64) -> Option<f64> {
     breaker_ratings_a(code)
         .take_while(|rating_a| *rating_a <= most_a * (1.0 + ROUNDING))
         .last()
+}
+
+/// What a rating is the rating of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Device {
+    /// A breaker of a circuit.
+    Breaker,
+    /// What connects a home: its main breaker or fuse, and what is made to match it.
+    Service,
+}
+
+/// The standard ratings next to one that is none, A.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Neighbours {
+    /// The next smaller; none below the smallest.
+    pub below_a: Option<f64>,
+    /// The next larger; none beyond the largest.
+    pub above_a: Option<f64>,
+}
+
+/// The standard ratings next to this one; none: it is a standard rating itself.
+#[must_use]
+pub fn neighbours_a(code: Code, device: Device, rating_a: f64) -> Option<Neighbours> {
+    let services: &[f64] = match (code, device) {
+        (Code::Iec, Device::Service) => &IEC_SERVICES_A,
+        _ => &[],
+    };
+    let also_made: &[f64] = match code {
+        Code::Nec(_) => &[],
+        Code::Iec => &IEC_ALSO_MADE_A,
+    };
+    let mut made = breaker_ratings_a(code).chain([services, also_made].concat());
+    let is_it = |made_a: f64| (made_a - rating_a).abs() <= ROUNDING * made_a;
+    (!made.any(is_it)).then(|| Neighbours {
+        below_a: breaker_at_most_a(code, rating_a),
+        above_a: breaker_at_least_a(code, rating_a),
+    })
 }
 
 /// The largest device that may protect a conductor of this ampacity, A.
@@ -95,5 +143,22 @@ mod tests {
         assert_eq!(most_protection_a(NEC, 65.0), 70.0);
         assert_eq!(most_protection_a(NEC, 850.0), 850.0);
         assert_eq!(most_protection_a(Code::Iec, 65.0), 65.0);
+    }
+
+    #[test]
+    fn what_is_no_standard_rating_has_neighbours() {
+        let next = |code, device, rating_a| {
+            neighbours_a(code, device, rating_a).map(|next| (next.below_a, next.above_a))
+        };
+        let between = |below_a, above_a| Some((Some(below_a), Some(above_a)));
+        assert_eq!(next(NEC, Device::Breaker, 23.0), between(20.0, 25.0));
+        assert_eq!(next(NEC, Device::Service, 63.0), between(60.0, 70.0));
+        assert_eq!(next(Code::Iec, Device::Breaker, 35.0), between(32.0, 40.0));
+        assert_eq!(next(Code::Iec, Device::Service, 35.0), None);
+        assert_eq!(next(Code::Iec, Device::Breaker, 8.0), None);
+        assert_eq!(next(NEC, Device::Breaker, 3.0), Some((None, Some(10.0))));
+        for code in Code::ALL {
+            assert!(breaker_ratings_a(code).all(|a| next(code, Device::Breaker, a).is_none()));
+        }
     }
 }

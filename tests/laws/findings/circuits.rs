@@ -1,6 +1,6 @@
 //! Breakers and conductors: proposed, chosen, judged.
 
-use couplet_core::coupling::CouplingOption;
+use couplet_core::coupling::{CouplingOption, StorageUnit};
 use couplet_core::document::demo;
 use couplet_core::findings::{
     CircuitKind, DesignTemperatures, Details, Missing, Origin, Verdict, conductor_schedule,
@@ -342,4 +342,122 @@ fn the_poles_of_a_breaker_depend_on_the_earthing_system() {
                 .all(|item| !item.description.contains(", 1 pole"))
         );
     }
+}
+
+/// A battery of 20 kWh that gives and takes 10 kW, on an inverter of 5 kW that is 95 % efficient at its rating: 5,000 W / 0.95 /
+/// 44.8 V = 117 A, and not the 10,000 W / 44.8 V = 223 A of the battery alone. With an array on MPPT inputs of 2 kW it is charged by
+/// 2,000 W + 5,000 W × 0.95 = 6.75 kW, 151 A; with inputs of 7.5 kW by all that it takes.
+///
+/// Source: NEC 706.30(A) (from memory); 1.25 times 117 A ask for 1/0 AWG, which has 150 A at 75 °C in table 310.16.
+#[test]
+fn a_battery_circuit_carries_what_its_inverter_and_inputs_move() {
+    let told = |inputs_w: Option<f64>| {
+        let household = demo();
+        let mut option = household.options[2].clone();
+        let id = option.storage[0].id;
+        for array in &mut option.arrays {
+            array.dc_unit = inputs_w.map(|_| id);
+        }
+        let unit = &mut option.storage[0];
+        *unit = StorageUnit::generic(id, unit.name.clone(), unit.side, 5000.0, 20_000.0);
+        if let (Some(mppt), Some(inputs_w)) = (&mut unit.mppt, inputs_w) {
+            mppt.rated_w = inputs_w;
+        }
+        let details = generic(&household, &option);
+        let circuits = conductor_schedule(&household, &option, &details);
+        let circuit = circuits
+            .into_iter()
+            .find(|circuit| circuit.kind == CircuitKind::Battery)
+            .unwrap();
+        let found = findings(&household, &option, &details, &temperatures(&household));
+        (circuit, finding(&found, "breaker/storage-1/2").formula)
+    };
+    let (by_inverter, formula) = told(None);
+    let near = |current_a: f64, expected_a: f64| (current_a / expected_a - 1.0).abs() < 0.01;
+    assert!(near(by_inverter.duty.highest_a, 117.5), "{formula}");
+    assert!(
+        by_inverter.conductors.unwrap().size <= Size::Awg(Awg::OneOught),
+        "{formula}"
+    );
+    assert!(
+        formula.contains("A: 5000 W of the inverter / 0.95")
+            && formula.contains("less than the 10000 W that the battery gives, at 44.8 V lowest"),
+        "{formula}"
+    );
+    let (with_inputs, formula) = told(Some(2000.0));
+    assert!(near(with_inputs.duty.highest_a, 150.7), "{formula}");
+    assert!(
+        formula.contains("2000 W of the MPPT inputs + 5000 W of the inverter × 0.95"),
+        "{formula}"
+    );
+    let (by_itself, formula) = told(Some(7500.0));
+    assert!(
+        (by_itself.duty.highest_a - 10_000.0 / 44.8).abs() < 1e-9,
+        "{formula}"
+    );
+}
+
+/// 4.2 kW at 240 V are 17.5 A, 1.25 times that 21.9 A: 23 A carries them, but no breaker of 23 A is among the standard ones, 20 A and 25 A
+/// are. Under the IEC neither is it, nor 35 A for a breaker; a home may be connected by fuses of 35 A.
+///
+/// Source: NEC 240.6(A), preferred values of IEC 60898-1.
+#[test]
+fn a_breaker_of_no_standard_size_is_watched_and_its_neighbours_named() {
+    let judged = |code, device_a: f64, main_a: f64| {
+        let mut household = demo();
+        household.electrical.code = Some(code);
+        household.service.main_breaker_a = main_a;
+        household.service.transfer_a = 100.0;
+        let mut option = household.options[1].clone();
+        let fed = option.arrays[0].pv_inverter;
+        for inverter in &mut option.pv_inverters {
+            if inverter.id == fed {
+                inverter.rated_w = 4200.0;
+            }
+        }
+        for array in &mut option.arrays {
+            array.dc_unit = None;
+        }
+        let mut details = generic(&household, &option);
+        let at = details
+            .pv_inverters
+            .iter_mut()
+            .find(|found| found.id == fed);
+        at.unwrap().output.device_a = Some(device_a);
+        let found = findings(&household, &option, &details, &temperatures(&household));
+        let breaker = finding(&found, &format!("breaker/pv-inverter-{}/1", fed.0));
+        (breaker, finding(&found, "service-load/service"))
+    };
+    let nec = Code::usual(Supply::SplitPhase120V240V60Hz);
+    let (odd, service) = judged(nec, 23.0, 200.0);
+    assert_eq!(odd.verdict, Verdict::Watch);
+    assert!(
+        odd.formula
+            .contains("23 A is no standard size (240.6(A)), next to it 20 A and 25 A"),
+        "{}",
+        odd.formula
+    );
+    // 20 A do not carry 21.9 A.
+    assert_eq!(
+        odd.remedy,
+        "take 25 A, or see that a device of 23 A is made and listed"
+    );
+    assert!(!service.formula.contains("size"), "{}", service.formula);
+    let (standard, service) = judged(nec, 25.0, 210.0);
+    assert_eq!(standard.verdict, Verdict::Holds);
+    assert!(
+        service.formula.contains("next to it 200 A and 225 A"),
+        "{}",
+        service.formula
+    );
+    let (small, _) = judged(nec, 17.0, 200.0);
+    assert_eq!(small.verdict, Verdict::Breaks);
+    assert_eq!(small.remedy, "take a breaker of 25 A");
+    let (odd, service) = judged(Code::Iec, 35.0, 35.0);
+    assert_eq!(odd.verdict, Verdict::Watch);
+    assert_eq!(
+        odd.remedy,
+        "take 32 A or 40 A, or see that a device of 35 A is made and listed"
+    );
+    assert!(!service.formula.contains("size"), "{}", service.formula);
 }

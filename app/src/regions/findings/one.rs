@@ -47,10 +47,10 @@ fn numbers(desk: Desk, finding: &Finding) -> AnyView {
         unit.text_rounded(value)
     };
     let measured = finding.value.zip(finding.limit).map(|(value, limit)| {
-        let margin = finding.margin.map(|margin| {
+        let margin = words::margin(finding).map(|margin| {
             view! {
                 <dt>"margin"</dt>
-                <dd>{format!("{}\u{a0}%", crate::format::difference(100.0 * margin, 1))}</dd>
+                <dd>{margin}</dd>
             }
         });
         view! {
@@ -61,13 +61,6 @@ fn numbers(desk: Desk, finding: &Finding) -> AnyView {
             {margin}
         }
     });
-    let source = finding.source;
-    let status = source.status.words();
-    let written = if source.document.is_empty() {
-        view! { <dd>{status}</dd> }.into_any()
-    } else {
-        view! { <dd>{source.to_string()} " (" {status} ")"</dd> }.into_any()
-    };
     let assumed = (!finding.assumed.is_empty()).then(|| {
         let assumed = finding.assumed.join("; ");
         view! {
@@ -80,7 +73,9 @@ fn numbers(desk: Desk, finding: &Finding) -> AnyView {
         <dl class="finding-numbers">
             {measured}
             <dt>"source"</dt>
-            {written}
+            <dd>{words::written(finding.source)}</dd>
+            <dt>"finding"</dt>
+            <dd class="finding-id">{finding.id.clone()}</dd>
             {assumed}
         </dl>
     }

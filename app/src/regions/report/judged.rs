@@ -7,6 +7,7 @@ use couplet_core::rules::Code;
 use leptos::prelude::*;
 
 use super::told::Told;
+use crate::parts::ShownUnit;
 use crate::words::{Level, findings as words};
 
 /// Verdicts in the order in which they are told, with what is to be done about them.
@@ -130,12 +131,32 @@ fn row(told: &Told, finding: &Finding, with_next: bool) -> AnyView {
     view! {
         <tr>
             <td>{format!("{}: {wanted}", told.part(finding.part))}</td>
-            <td>{format!("{}{assumed}", finding.formula)}</td>
-            <td>{finding.source.to_string()}</td>
+            <td>
+                {format!("{}{assumed}", finding.formula)}
+                {measured(told, finding).map(|measured| view! { <p class="report-measured">{measured}</p> })}
+            </td>
+            <td>
+                {words::written(finding.source)}
+                <p class="report-id">{finding.id.clone()}</p>
+            </td>
             {with_next.then(|| view! { <td>{what_next(finding, told.details.code)}</td> })}
         </tr>
     }
     .into_any()
+}
+
+/// Value, limit and margin, such as `value 16.3 A, limit 20 A, margin +18.5 %`, where the rule has a number.
+fn measured(told: &Told, finding: &Finding) -> Option<String> {
+    let (value, limit) = finding.value.zip(finding.limit)?;
+    let unit = ShownUnit::of_unit(finding.unit, limit, told.units, "");
+    let shown = |value: f64| unit.text_rounded(value);
+    let margin = words::margin(finding).map(|margin| format!(", margin {margin}"));
+    Some(format!(
+        "value {}, limit {}{}",
+        shown(value),
+        shown(limit),
+        margin.unwrap_or_default()
+    ))
 }
 
 /// What would mend it, or what would have to be known to judge it.
