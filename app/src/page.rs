@@ -103,7 +103,15 @@ fn unsound(desk: Desk, study: Study) -> Unsound {
         study.problems.with(|problems| {
             let at_field = problems.iter().filter_map(|problem| {
                 let field = field_of_problem(&problem.path, &household)?;
-                Some((field.id, format!("{}: {}.", problem.value, problem.right)))
+                let stop = if problem.right.ends_with('?') {
+                    ""
+                } else {
+                    "."
+                };
+                Some((
+                    field.id,
+                    format!("{}: {}{stop}", problem.value, problem.right),
+                ))
             });
             Arc::new(at_field.collect())
         })
@@ -320,7 +328,9 @@ fn OutcomesOfOption(desk: Desk, study: Study, utility: Memo<bool>) -> impl IntoV
     });
     let progress = move || {
         let (done, all) = study.progress.get();
-        if study.stale.get() {
+        if study.problems.with(|problems| !problems.is_empty()) {
+            String::new()
+        } else if study.stale.get() {
             "computing\u{2026}".to_owned()
         } else if done < all {
             format!("{done} of {all} options computed")

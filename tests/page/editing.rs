@@ -125,6 +125,8 @@ fn a_wrong_number_is_told_beside_its_field_and_the_last_right_one_stays() {
         for (typed, said) in [
             ("-5", "out of range"),
             ("five", "is not a number"),
+            // What was right up to here is not what was meant.
+            ("7.2x", "is not a number"),
             (" ", "Nothing given"),
         ] {
             fill(page, SIZE, typed).await?;
@@ -149,6 +151,30 @@ fn a_wrong_number_is_told_beside_its_field_and_the_last_right_one_stays() {
         page.press(Key::Up).await?;
         page.wait_until(&format!("document.querySelector('{SIZE}').value === '3.7'"))
             .await?;
+        Ok(())
+    });
+}
+
+#[test]
+fn a_price_in_hundredths_is_asked_about_at_its_field() {
+    const PRICE: &str = "#tariff-period-0-tier-0-cur_per_kwh";
+    visit(Visit::default(), async |page| {
+        let before = figures(page).await?;
+        fill(page, PRICE, "28.7").await?;
+        page.wait_for_text(&format!("{PRICE}-message"), "is 0.287 meant?")
+            .await?;
+        page.wait_until(&format!(
+            "document.querySelector('{PRICE}').getAttribute('aria-invalid') === 'true'"
+        ))
+        .await?;
+        page.wait_for_text(".year-figures", "not computed: see what is wrong above")
+            .await?;
+        page.press(Key::Escape).await?;
+        page.wait_until(&format!(
+            "!document.querySelector('{PRICE}').hasAttribute('aria-invalid')"
+        ))
+        .await?;
+        assert_eq!(figures(page).await?, before);
         Ok(())
     });
 }

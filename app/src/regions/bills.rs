@@ -149,10 +149,9 @@ fn tables(
         <div class="compare-frame" tabindex="0" role="region" aria-label="Bills by line">
             <table class="compare bill-table" id="bills-by-line">
                 <caption>
-                    {format!("By line, {}, ", tariff.currency)}
+                    <label for="bill-month">{format!("By line, {}", tariff.currency)}</label>
                     <select
                         id="bill-month"
-                        aria-label="time of the lines"
                         on:change=move |event| {
                             month.set(event_target_value(&event).parse().ok());
                             // The table is drawn anew around it.
