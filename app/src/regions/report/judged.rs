@@ -136,13 +136,21 @@ fn row(told: &Told, finding: &Finding, with_next: bool) -> AnyView {
                 {measured(told, finding).map(|measured| view! { <p class="report-measured">{measured}</p> })}
             </td>
             <td>
-                {words::written(finding.source)}
+                {unbroken(&words::written(finding.source))}
                 <p class="report-id">{finding.id.clone()}</p>
             </td>
             {with_next.then(|| view! { <td>{what_next(finding, told.details.code)}</td> })}
         </tr>
     }
     .into_any()
+}
+
+/// A text whose words are not broken, as a clause such as `705.12(B)(1)` would be before a bracket.
+fn unbroken(text: &str) -> AnyView {
+    text.split(' ')
+        .map(|word| view! { <span class="unbroken">{word.to_owned()}</span> " " })
+        .collect_view()
+        .into_any()
 }
 
 /// Value, limit and margin, such as `value 16.3 A, limit 20 A, margin +18.5 %`, where the rule has a number.
