@@ -5,6 +5,7 @@ mod electrical;
 mod household;
 mod island;
 mod money;
+mod prices;
 mod problem;
 mod tariff;
 mod walk;

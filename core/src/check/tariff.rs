@@ -3,6 +3,7 @@
 use iso_currency::Currency;
 
 use super::Wrong;
+use super::prices;
 use super::walk::{
     MOST_DEMAND_CHARGES, MOST_HOLIDAYS, MOST_PERIODS, MOST_TIERS, MOST_WINDOWS, Walk,
 };
@@ -13,18 +14,6 @@ use crate::limits::{self, Unit};
 use crate::sky::days_of_month;
 
 const HOURS_OF_A_YEAR: usize = 8_760;
-
-/// Currencies of which a few make no kilowatt-hour: their unit is worth half to twice a US dollar. From memory.
-const WORTH_ABOUT_A_DOLLAR: [&str; 8] = ["AUD", "CAD", "CHF", "EUR", "GBP", "NZD", "SGD", "USD"];
-
-/// No household pays that for a kilowatt-hour in one of them. Common practice: retail prices are 0.05 to 1.
-const DEAREST_CUR_PER_KWH: f64 = 2.0;
-
-/// No household pays that for a day, whatever it uses. Common practice: up to 2.
-const DEAREST_CUR_PER_DAY: f64 = 10.0;
-
-/// No household pays that for a month, whatever it uses. Common practice: up to 60.
-const DEAREST_CUR_PER_MONTH: f64 = 300.0;
 
 impl Walk {
     pub(super) fn tariff(&mut self, tariff: &Tariff) {
@@ -44,6 +33,7 @@ impl Walk {
             tax_on: _,
         } = tariff;
         self.name("name", name);
+        self.told_in = prices::told_in(currency);
         if Currency::from_code(currency).is_none() {
             let right = "give the three capital letters of a currency in ISO 4217, such as EUR";
             self.inconsistent("currency", "currency", quoted(currency), right);
@@ -95,98 +85,7 @@ impl Walk {
         );
         self.field("export", |walk| walk.export(export));
         self.number(&limits::TARIFF_TAX, *tax);
-        if WORTH_ABOUT_A_DOLLAR.contains(&currency.as_str()) {
-            self.prices_in_cents(tariff);
-        }
-    }
-
-    /// Prices that are typed as a bill often states them, in hundredths of the currency.
-    fn prices_in_cents(&mut self, tariff: &Tariff) {
-        let currency = tariff.currency.as_str();
-        for (row, cur, dearest, per) in [
-            (
-                &limits::TARIFF_FIXED_CUR_PER_DAY,
-                tariff.fixed_cur_per_day,
-                DEAREST_CUR_PER_DAY,
-                "day",
-            ),
-            (
-                &limits::TARIFF_FIXED_CUR_PER_MONTH,
-                tariff.fixed_cur_per_month,
-                DEAREST_CUR_PER_MONTH,
-                "month",
-            ),
-        ] {
-            self.in_cents(row, (cur, dearest), &format!("{currency}/{per}"));
-        }
-        for (index, period) in tariff.periods.iter().enumerate() {
-            self.field("periods", |walk| {
-                walk.element(index, |walk| {
-                    for (index, tier) in period.tiers.iter().enumerate() {
-                        walk.field("tiers", |walk| {
-                            walk.element(index, |walk| {
-                                walk.price_in_cents(
-                                    &limits::TIER_CUR_PER_KWH,
-                                    tier.cur_per_kwh,
-                                    currency,
-                                );
-                            });
-                        });
-                    }
-                    let row = &limits::PERIOD_SELL_CUR_PER_KWH;
-                    walk.price_in_cents(row, period.sell_cur_per_kwh, currency);
-                });
-            });
-        }
-        self.field("export", |walk| match tariff.export {
-            Export::NetMetering {
-                cash_out_cur_per_kwh,
-                ..
-            } => walk.field("net_metering", |walk| {
-                walk.price_in_cents(
-                    &limits::EXPORT_CASH_OUT_CUR_PER_KWH,
-                    cash_out_cur_per_kwh,
-                    currency,
-                );
-            }),
-            Export::NetBilling {
-                price: ExportPrice::Flat { cur_per_kwh },
-                ..
-            } => walk.field("net_billing", |walk| {
-                walk.field("price", |walk| {
-                    walk.field("flat", |walk| {
-                        walk.price_in_cents(
-                            &limits::EXPORT_FLAT_CUR_PER_KWH,
-                            cur_per_kwh,
-                            currency,
-                        );
-                    });
-                });
-            }),
-            Export::AllSold { cur_per_kwh } => walk.field("all_sold", |walk| {
-                walk.price_in_cents(&limits::EXPORT_ALL_SOLD_CUR_PER_KWH, cur_per_kwh, currency);
-            }),
-            // The hours of a wholesale market have been as dear as that.
-            Export::Nothing | Export::NetBilling { .. } => {}
-        });
-    }
-
-    fn price_in_cents(&mut self, row: &'static limits::Limit, cur_per_kwh: f64, currency: &str) {
-        let unit = format!("{currency}/kWh");
-        self.in_cents(row, (cur_per_kwh, DEAREST_CUR_PER_KWH), &unit);
-    }
-
-    /// - `typed`, `dearest`: what was typed, and what nobody pays; both in `unit`
-    fn in_cents(&mut self, row: &'static limits::Limit, (typed, dearest): (f64, f64), unit: &str) {
-        if row.admits(typed) && typed.abs() > dearest {
-            let meant = (typed * 1e4).round() / 1e6;
-            self.inconsistent(
-                row.key(),
-                row.label,
-                format!("{typed} {unit}"),
-                format!("give it in {unit}, not in hundredths: is {meant} meant?"),
-            );
-        }
+        self.told_in = None;
     }
 
     fn holiday(&mut self, holiday: &Holiday) {

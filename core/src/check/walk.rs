@@ -2,6 +2,7 @@
 
 use std::fmt::Display;
 
+use super::prices;
 use super::{Problem, Wrong};
 use crate::limits::{Limit, Unit};
 
@@ -43,6 +44,8 @@ pub(super) struct Walk {
     path: String,
     problems: Vec<Problem>,
     defaults: Vec<&'static Limit>,
+    /// Currency of the prices that are walked through, where they have a usual size; a series of hours has been as dear as any.
+    pub(super) told_in: Option<&'static str>,
 }
 
 impl Walk {
@@ -171,6 +174,7 @@ impl Walk {
     /// The number at which the walk is.
     pub(super) fn number_here(&mut self, limit: &'static Limit, value: f64) {
         if limit.admits(value) {
+            self.not_in_hundredths(limit, value);
             if value.total_cmp(&limit.default).is_eq() {
                 self.defaults.push(limit);
             }
@@ -185,6 +189,25 @@ impl Walk {
         self.report(limit.label, limit.unit.text(value), wrong, right);
         if let Some(problem) = self.problems.last_mut() {
             problem.limit = Some(limit);
+        }
+    }
+
+    /// A price beyond all that is paid was typed in hundredths of the currency.
+    fn not_in_hundredths(&mut self, limit: &'static Limit, cur: f64) {
+        let (Some(currency), Some((dearest_cur, per))) =
+            (self.told_in, prices::dearest(limit.unit))
+        else {
+            return;
+        };
+        if cur.abs() > dearest_cur {
+            let unit = format!("{currency}/{per}");
+            let meant = (cur * 1e4).round() / 1e6;
+            self.report(
+                limit.label,
+                format!("{cur} {unit}"),
+                Wrong::Inconsistent,
+                format!("give it in {unit}, not in hundredths: is {meant} meant?"),
+            );
         }
     }
 
